@@ -1,0 +1,103 @@
+"""Ink: writes the few SVG elements that charts are made of, with fixed decimals and every text escaped."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from explain.charts.style import LINE, PAPER, TEXT, WIDTH, paint
+
+Point = tuple[float, float]
+
+_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def number(value: float) -> str:
+    """Write a number with at most one decimal.
+
+    >>> number(3.04), number(-0.01), number(2.25)
+    ('3', '0', '2.2')
+    """
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def escaped(text: str) -> str:
+    """Make any text safe inside an element or a quoted attribute; characters that XML forbids are dropped."""
+    clean = _NOT_XML.sub("", text)
+    for sign, entity in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("'", "&#39;")):
+        clean = clean.replace(sign, entity)
+    return clean
+
+
+def way(points: Sequence[Point], *, closed: bool = False) -> str:
+    """Path data in whole tenths of a unit: a start, then steps. To be drawn under `scale(.1)`.
+
+    >>> way([(1, 2), (1.5, 2), (1.5, 4)])
+    'M10 20l5 0 0 20'
+    """
+    tenths = [(round(x * 10), round(y * 10)) for x, y in points]
+    steps = (f"{b[0] - a[0]} {b[1] - a[1]}" for a, b in pairwise(tenths))
+    start = f"M{tenths[0][0]} {tenths[0][1]}"
+    return f"{start}l{' '.join(steps)}{'z' if closed else ''}" if len(tenths) > 1 else start
+
+
+def path(
+    data: str, stroke: str = "", width: float = 0.0, fill: str = "", dash: str = "", kind: str = "", extra: str = ""
+) -> str:
+    """A path from `way`. stroke and fill name colours of the style; width and dash are in units."""
+    parts = [f'<path{_kind(kind)} transform="scale(.1)" d="{data}" fill="{paint(fill) if fill else "none"}"']
+    if stroke:
+        parts.append(f' stroke="{paint(stroke)}" stroke-width="{number(width * 10)}" stroke-linejoin="round"')
+    if dash:
+        parts.append(f' stroke-dasharray="{" ".join(number(float(part) * 10) for part in dash.split())}"')
+    return "".join(parts) + f"{extra}/>"
+
+
+def circle(centre: Point, radius: float, fill: str, stroke: str = "", width: float = 0.0, kind: str = "") -> str:
+    """A circle; fill "" leaves it open."""
+    x, y = centre
+    edge = f' stroke="{paint(stroke)}" stroke-width="{number(width)}"' if stroke else ""
+    inside = paint(fill) if fill else "none"
+    return f'<circle{_kind(kind)} cx="{number(x)}" cy="{number(y)}" r="{number(radius)}" fill="{inside}"{edge}/>'
+
+
+def words(
+    at: Point, lines: Sequence[str], anchor: str = "start", kind: str = "", *, bold: bool = False, halo: bool = False
+) -> str:
+    """Lines of text, level, the first baseline at `at`. With a halo, lines behind the text stop short of it."""
+    x, y = at
+    head = f'<text{_kind(kind)} x="{number(x)}" y="{number(y)}"'
+    if anchor != "start":
+        head += f' text-anchor="{anchor}"'
+    if bold:
+        head += ' font-weight="bold"'
+    if halo:
+        head += f' stroke="{paint(PAPER)}" stroke-width="6" stroke-linejoin="round" paint-order="stroke"'
+    first, *rest = [escaped(line) for line in lines]
+    more = "".join(f' <tspan x="{number(x)}" dy="{number(LINE)}">{line}</tspan>' for line in rest)
+    return f"{head}>{first}{more}</text>"
+
+
+def group(content: str, right: float = 0.0, down: float = 0.0, extra: str = "") -> str:
+    """Content moved right and down."""
+    return f'<g transform="translate({number(right)} {number(down)})"{extra}>{content}</g>'
+
+
+def sheet(
+    name: str, title: str, description: str, salt: str, height: float, content: Iterable[str], extra: str = ""
+) -> str:
+    """The whole chart: an inline `<svg>` with its short title and its description, ids made unique by `salt`."""
+    key = f"chart-{escaped(salt)}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="chart chart-{name}" role="img"'
+        f' viewBox="0 0 {number(WIDTH)} {number(height)}" font-size="{number(TEXT)}" fill="currentColor"'
+        f' aria-labelledby="{key}-title" aria-describedby="{key}-text"{extra}>'
+        f'<title id="{key}-title">{escaped(title)}</title><desc id="{key}-text">{escaped(description)}</desc>'
+        f"{''.join(content)}</svg>"
+    )
+
+
+def _kind(kind: str) -> str:
+    return f' class="{kind}"' if kind else ""

@@ -1,0 +1,163 @@
+"""Section chart: lenses cut level, one below the other, at true size on paper, with a ruler line below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from explain.charts.frame import Frame, bare, broken_line, draw_frame
+from explain.charts.ink import Point, escaped, group, path, sheet, way, words
+from explain.charts.lettering import widest, wrapped
+from explain.charts.spacing import Box, spread
+from explain.charts.style import (
+    ASCENT,
+    FIRM,
+    HAIR,
+    INK,
+    LIGHT,
+    LINE,
+    SOFT,
+    STRONG,
+    THIN,
+    UNITS_PER_MM,
+    WIDTH,
+)
+from explain.optics.lens import Section
+from explain.story.drawings import SectionDrawing, SectionRow
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+RULER_MM = 50
+_EDGE, _GAP, _ROW_GAP = 2.0, 8.0, 26.0
+_HATCH_STEP = 9.0
+_LABEL_ROOM = 112.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A piece of the chart and how high it is."""
+
+    markup: str
+    height: float
+
+
+def draw_section(drawing: SectionDrawing, salt: str) -> str:
+    """Draw the cut lenses; the sheet is as many mm wide as its units are, so that paper shows them at true size."""
+    frame = _ruler(drawing.ruler_label)
+    middle = _middle_mm(drawing.rows)
+    content, down, told = [], 0.0, ""
+    for index, row in enumerate(drawing.rows):
+        if row.nose_side != told:
+            sides = _sides(drawing, row, frame, middle)
+            content.append(group(sides.markup, down=down))
+            down, told = down + sides.height, row.nose_side
+        part = _row(row, frame, middle, f"{salt}-{index}")
+        content.append(group(part.markup, down=down))
+        down += part.height + _ROW_GAP
+    content.append(group(frame.markup, down=down, extra=' class="ruler"'))
+    true_size = f' style="width:{WIDTH / UNITS_PER_MM:.3f}mm;max-width:100%"'
+    return sheet("section", drawing.title, drawing.description, salt, down + frame.height, content, true_size)
+
+
+def _middle_mm(rows: tuple[SectionRow, ...]) -> float:
+    """Middle of all the cuts together [mm]: it is put in the middle of the sheet."""
+    return (min(row.section.x_mm[0] for row in rows) + max(row.section.x_mm[-1] for row in rows)) / 2
+
+
+@lru_cache(maxsize=32)
+def _ruler(label: str) -> Frame:
+    """A line of 50 mm with a tick each 10 mm and its label; its x axis counts mm from the middle of the sheet."""
+    lines = wrapped(label, WIDTH - 2 * _EDGE)
+    height = 40.0 + LINE * len(lines) + 6.0
+    half = WIDTH / UNITS_PER_MM / 2
+    start = -RULER_MM / 2
+
+    def furnish(axes: Axes) -> None:
+        bare(axes)
+        y = -10.0 / UNITS_PER_MM
+        ticks = [[(start + step, y), (start + step, y - 2)] for step in range(0, RULER_MM + 1, 10)]
+        broken_line(axes, [[(start, y), (-start, y)], *ticks], LIGHT[INK], THIN)
+        for step in range(0, RULER_MM + 1, 10):
+            axes.text(start + step, -32.0 / UNITS_PER_MM, str(step), ha="center", va="baseline")
+
+    sheet_mm, depths_mm = (-half, half), (-height / UNITS_PER_MM, 0.0)
+    fixed_words = words((WIDTH / 2, 40.0 + ASCENT), lines, anchor="middle")
+    return draw_frame(height, Box(0.0, 0.0, WIDTH, height), sheet_mm, depths_mm, furnish, fixed_words)
+
+
+def _sides(drawing: SectionDrawing, row: SectionRow, frame: Frame, middle_mm: float) -> _Part:
+    """The two small words over the ends of the lenses: which end is at the nose."""
+    pair = (drawing.outer_word, drawing.nose_word)
+    lines = [wrapped(word, WIDTH / 2 - _GAP) for word in (pair if row.nose_side == "right" else pair[::-1])]
+    ends = [frame.x.at(x - middle_mm) for x in (row.section.x_mm[0], row.section.x_mm[-1])]
+    places = spread(ends, [widest(part) for part in lines], _EDGE, WIDTH - _EDGE, _GAP)
+    markup = "".join(words((x, ASCENT), part, anchor="middle") for x, part in zip(places, lines, strict=True))
+    return _Part(markup, LINE * max(len(part) for part in lines) + _GAP)
+
+
+def _row(row: SectionRow, frame: Frame, middle_mm: float, salt: str) -> _Part:
+    """One lens: its label, the cut, and three thicknesses under it."""
+    heading = wrapped(row.label, WIDTH - 2 * _EDGE, bold=row.is_chosen)
+    highest = -min(row.section.front_mm) * UNITS_PER_MM
+    top = LINE * len(heading) + _GAP + highest
+    front, back = _faces(row.section, frame, middle_mm, top)
+    lowest = max(y for _, y in back)
+    below = _thicknesses(row, front, back, lowest + _GAP, frame.x.at(-middle_mm))
+    above = words((_EDGE, ASCENT), heading, bold=row.is_chosen)
+    lens = _lens(front, back, salt, is_chosen=row.is_chosen)
+    return _Part(above + lens + below.markup, lowest + _GAP + below.height)
+
+
+def _faces(section: Section, frame: Frame, middle_mm: float, top: float) -> tuple[list[Point], list[Point]]:
+    """Front and back face as points of the drawing; `top` is where depth 0 lies, depth runs down."""
+    places = [frame.x.at(x - middle_mm) for x in section.x_mm]
+    front = [(x, top - frame.y.per_unit * depth) for x, depth in zip(places, section.front_mm, strict=True)]
+    back = [(x, top - frame.y.per_unit * depth) for x, depth in zip(places, section.back_mm, strict=True)]
+    return front, back
+
+
+def _lens(front: list[Point], back: list[Point], salt: str, *, is_chosen: bool) -> str:
+    outline = way([*front, *reversed(back)], closed=True)
+    if not is_chosen:
+        return path(outline, stroke=INK, width=THIN, fill=SOFT, kind="lens")
+    return path(outline, stroke=STRONG, width=FIRM, fill=SOFT, kind="lens") + _hatch(front, back, outline, salt)
+
+
+def _hatch(front: list[Point], back: list[Point], outline: str, salt: str) -> str:
+    """Slanted lines inside the outline, clipped to it."""
+    top, bottom = min(y for _, y in front), max(y for _, y in back)
+    deep, left, right = bottom - top, front[0][0], front[-1][0]
+    starts = [left - deep + _HATCH_STEP * i for i in range(int((right - left + deep) / _HATCH_STEP) + 1)]
+    data = "".join(way([(x, bottom), (x + deep, top)]) for x in starts)
+    key = f"chart-{escaped(salt)}-clip"
+    clip = f'<clipPath id="{key}"><path transform="scale(.1)" d="{outline}"/></clipPath>'
+    return f'{clip}<g clip-path="url(#{key})">{path(data, stroke=STRONG, width=1.2, kind="hatch")}</g>'
+
+
+def _thicknesses(row: SectionRow, front: list[Point], back: list[Point], top: float, reference: float) -> _Part:
+    """Three labels in a line under the lens, each with a thin line up to where it is measured."""
+    ends = (row.outer_label, row.nose_label) if row.nose_side == "right" else (row.nose_label, row.outer_label)
+    labels = [wrapped(text, _LABEL_ROOM) for text in (ends[0], row.middle_label, ends[1])]
+    measured = [front[0][0], reference, front[-1][0]]
+    starts = [back[0][1], _depth_at(back, reference), back[-1][1]]
+    places = spread(measured, [widest(lines) for lines in labels], _EDGE, WIDTH - _EDGE, _GAP)
+    markup = path(
+        "".join(way([(x, y + 2), (x, top)]) for x, y in zip(measured, starts, strict=True)), INK, HAIR, kind="leader"
+    )
+    markup += path(
+        way([(reference, _depth_at(front, reference)), (reference, starts[1])]), INK, THIN, dash="3 3", kind="leader"
+    )
+    for place, lines in zip(places, labels, strict=True):
+        markup += words((place, top + ASCENT + 1), lines, anchor="middle", kind="thickness")
+    return _Part(markup, LINE * max(len(lines) for lines in labels))
+
+
+def _depth_at(face: list[Point], x: float) -> float:
+    """Height of a face in the drawing at x, straight between its points."""
+    for (x0, y0), (x1, y1) in pairwise(face):
+        if x0 <= x <= x1:
+            return y0 + (y1 - y0) * (x - x0) / (x1 - x0) if x1 > x0 else y0
+    return face[-1][1]

@@ -1,0 +1,83 @@
+"""Sight chart: computed pictures of rows of letters, sharp and blurred, all at one scale.
+
+Ink and paper are 0 and 1 in light, not in screen values: blur adds up light. Around the letters is white paper.
+There is nothing fixed in this chart (no axes, no ticks), so it has no frame.
+"""
+
+from __future__ import annotations
+
+import math
+
+from explain.charts.greys import data_address, png_bytes, screen_values
+from explain.charts.ink import number, sheet, way, words
+from explain.charts.kernel import Ellipse, blurred
+from explain.charts.lettering import wrapped
+from explain.charts.letters import ink_picture, placed_rows, ring_points, rows_size
+from explain.charts.style import ASCENT, LINE, THIN, WIDTH
+from explain.story.drawings import SightDrawing, SightPicture
+
+Rows = tuple[tuple[str, float], ...]
+
+_TALLEST, _MARGIN, _EDGE, _GAP, _BETWEEN = 48.0, 18.0, 1.0, 6.0, 14.0
+_WIDE = WIDTH - 2 * _EDGE
+_FINEST, _COARSEST, _PIXELS_PER_BLUR = 1.0, 4.0, 12.0
+
+
+def draw_sight(drawing: SightDrawing, salt: str) -> str:
+    """Draw the sharp letters, then each eye's picture below, every one under its label."""
+    scale = units_per_arcmin(drawing)
+    content, down = [], 0.0
+    rows = drawing.pictures[0].rows
+    for label, picture in [(drawing.sharp_label, None), *((each.label, each) for each in drawing.pictures)]:
+        lines = wrapped(label, WIDTH - 2 * _EDGE)
+        content.append(words((_EDGE, down + ASCENT), lines, kind="label"))
+        down += LINE * len(lines) + _GAP
+        shown = rows if picture is None else picture.rows
+        high = picture_height(shown, scale)
+        content.append(_sharp(shown, scale, down, high) if picture is None else _blurred(picture, scale, down, high))
+        down += high + _EDGE + _BETWEEN
+    return sheet("sight", drawing.title, drawing.description, salt, down - _BETWEEN, content)
+
+
+def units_per_arcmin(drawing: SightDrawing) -> float:
+    """Scale of all pictures: the tallest letters readable, and the widest row inside the picture."""
+    rows = [row for picture in drawing.pictures for row in picture.rows]
+    tallest = max(height for _, height in rows)
+    return min(_TALLEST / tallest, (_WIDE - 2 * _MARGIN) / rows_size(tuple(rows))[0])
+
+
+def picture_height(rows: Rows, scale: float) -> float:
+    """Height of a picture [whole units]."""
+    return float(math.ceil(rows_size(rows)[1] * scale + 2 * _MARGIN))
+
+
+def _sharp(rows: Rows, scale: float, down: float, high: float) -> str:
+    """Letters as shapes: as sharp as the screen or the printer."""
+    letters = placed_rows(rows, WIDTH / 2, down + _MARGIN, scale)
+    data = "".join(way(ring, closed=True) for letter in letters for ring in ring_points(letter))
+    shapes = f'<path class="letters" transform="scale(.1)" d="{data}" fill="#000" fill-rule="evenodd"/>'
+    return _paper(down, high, 'fill="#fff"') + shapes + _paper(down, high, 'fill="none"')
+
+
+def _blurred(picture: SightPicture, scale: float, down: float, high: float) -> str:
+    png = blurred_png(picture, scale, high)
+    place = f'x="{number(_EDGE)}" y="{number(down)}" width="{number(_WIDE)}" height="{number(high)}"'
+    image = f'<image {place} preserveAspectRatio="none" href="{data_address(png)}"/>'
+    return image + _paper(down, high, 'fill="none"')
+
+
+def blurred_png(picture: SightPicture, scale: float, high: float) -> bytes:
+    """The picture as 16 greys; pixels are larger where blur leaves nothing fine to show."""
+    pixel = min(max(picture.blur_short_arcmin * scale / _PIXELS_PER_BLUR, _FINEST), _COARSEST)
+    wide_px, high_px = round(_WIDE / pixel), round(high / pixel)
+    per_unit = wide_px / _WIDE
+    letters = placed_rows(picture.rows, wide_px / 2, _MARGIN * high_px / high, scale * per_unit)
+    to_px = scale * per_unit
+    ellipse = Ellipse(picture.blur_long_arcmin * to_px, picture.blur_short_arcmin * to_px, picture.long_direction_deg)
+    return png_bytes(screen_values(1.0 - blurred(ink_picture(letters, wide_px, high_px), ellipse)))
+
+
+def _paper(down: float, high: float, fill: str) -> str:
+    place = f'x="{number(_EDGE)}" y="{number(down)}" width="{number(_WIDE)}" height="{number(high)}"'
+    edge = "" if fill == 'fill="#fff"' else f' stroke="currentColor" stroke-width="{number(THIN)}"'
+    return f"<rect {place} {fill}{edge}/>"

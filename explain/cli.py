@@ -1,0 +1,133 @@
+"""The command line: a thin door to the site layer."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from explain.site.build import Result
+
+OUT = Path("site_out")
+MANY = 20
+USAGE = 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; 0 when all went well, 2 when an order has faults."""
+    args = parser().parse_args(argv)
+    command: int = args.run(args)
+    return command
+
+
+def parser() -> argparse.ArgumentParser:
+    """The commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="explain", description="Turn an optician's order files into plain-language pages for the customers."
+    )
+    commands = top.add_subparsers(required=True, metavar="COMMAND")
+    build = commands.add_parser(
+        "build",
+        help="write the pages",
+        description="Read each order and write its page. Example: explain build orders/QH-2101.yaml",
+    )
+    _add_orders(build)
+    build.add_argument("--out", type=Path, default=OUT, metavar="FOLDER", help="where to write (default: site_out)")
+    build.set_defaults(run=run_build)
+    check = commands.add_parser(
+        "check",
+        help="read and doubt only, write nothing",
+        description="Read each order and say what is wrong or looks odd. Example: explain check",
+    )
+    _add_orders(check)
+    check.set_defaults(run=run_check)
+    return top
+
+
+def run_build(args: argparse.Namespace) -> int:
+    """Write the pages of the orders named, or of every order in orders/."""
+    from explain.site.address import SecretError
+    from explain.site.build import build, order_paths
+
+    paths = order_paths(args.orders)
+    if not paths:
+        return _nothing_to_do()
+    started = time.perf_counter()
+    try:
+        results = _reported(build(paths, args.out), len(paths), "built")
+    except SecretError as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    written = sum(result.page is not None for result in results)
+    print(f"\n{_count(written, 'page')} written in {time.perf_counter() - started:.1f} s.", end=" ")
+    print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
+    print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
+    return _closing(results)
+
+
+def run_check(args: argparse.Namespace) -> int:
+    """Read and doubt the orders named, or every order in orders/."""
+    from explain.site.build import check, order_paths
+
+    paths = order_paths(args.orders)
+    if not paths:
+        return _nothing_to_do()
+    results = _reported(check(paths), len(paths), "looks right")
+    print(f"\n{_count(len(results), 'order')} read, {_count(sum(len(r.doubts) for r in results), 'warning')}.")
+    return _closing(results)
+
+
+def _add_orders(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "orders", nargs="*", type=Path, metavar="ORDER", help="order files (default: every one in orders/)"
+    )
+
+
+def _reported(results: Iterable[Result], total: int, word: str) -> list[Result]:
+    """Print a line for each order as it is done; with many, show how far we are instead."""
+    done = []
+    for count, result in enumerate(results, start=1):
+        done.append(result)
+        if total <= MANY:
+            _print_one(result, word)
+        elif sys.stderr.isatty():
+            filled = 30 * count // total
+            print(f"\r[{'#' * filled}{'.' * (30 - filled)}] {count} of {total}", end="", file=sys.stderr, flush=True)
+    if total > MANY and sys.stderr.isatty():
+        print(file=sys.stderr)
+    if total > MANY:
+        for result in done:
+            if result.faults or result.doubts:
+                _print_one(result, word)
+    return done
+
+
+def _print_one(result: Result, word: str) -> None:
+    name = result.order.number if result.order else result.path.name
+    if result.faults:
+        print(f"{name:12} has {_count(len(result.faults), 'fault')}, nothing written")
+    else:
+        print(f"{name:12} {word:12} {result.page or ''}".rstrip())
+    for finding in (*result.faults, *result.doubts):
+        print(f"\n{finding}\n", file=sys.stderr)
+
+
+def _closing(results: Sequence[Result]) -> int:
+    faulty = sum(bool(result.faults) for result in results)
+    if not faulty:
+        return 0
+    print(f"{_count(faulty, 'order')} with faults: see above. Pages published earlier stay as they were.")
+    return USAGE
+
+
+def _nothing_to_do() -> int:
+    print("There is no order here. Name an order file, or run this in the folder that holds orders/.", file=sys.stderr)
+    return USAGE
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}{'' if number == 1 else 's'}"

@@ -1,0 +1,124 @@
+"""Outline: the shape of a lens, as points round its box (the boxing system, ISO 8624)."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+Point = tuple[float, float]
+Points = tuple[Point, ...]
+
+POINT_COUNT = 180
+
+
+def box_size_mm(points: Sequence[Point]) -> tuple[float, float]:
+    """Width and depth of the smallest level box round the points [mm].
+
+    >>> box_size_mm([(0, 0), (4, 1), (2, 3)])
+    (4, 3)
+    """
+    xs, ys = zip(*points, strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def recentred(points: Sequence[Point]) -> Points:
+    """Give the same outline counted from the middle of its box.
+
+    >>> recentred([(0, 0), (4, 0), (4, 2), (0, 2)])[0]
+    (-2.0, -1.0)
+    """
+    xs, ys = zip(*points, strict=True)
+    middle_x, middle_y = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
+    return tuple((x - middle_x, y - middle_y) for x, y in points)
+
+
+def fitted_to_box(points: Sequence[Point], width_mm: float, depth_mm: float) -> Points:
+    """Stretch an outline so that its box is exactly width_mm by depth_mm, about the middle of the box."""
+    wide, deep = box_size_mm(points)
+    return tuple((x * width_mm / wide, y * depth_mm / deep) for x, y in recentred(points))
+
+
+def mirrored_outline(points: Sequence[Point]) -> Points:
+    """Give the outline of the other eye: left and right swapped, still counter-clockwise."""
+    return tuple((-x, y) for x, y in reversed(points))
+
+
+def radii_to_points(radii_mm: Sequence[float]) -> Points:
+    """Points of an outline given as radii at equal angles, counter-clockwise from the viewer's right."""
+    step = 2 * math.pi / len(radii_mm)
+    return tuple((r * math.cos(i * step), r * math.sin(i * step)) for i, r in enumerate(radii_mm))
+
+
+def shape_outline(shape: str, width_mm: float, depth_mm: float) -> Points:
+    """Outline of the right lens of a named shape, fitted to its box, counter-clockwise from the nose side.
+
+    The shapes are ours: a rounded box (superellipse) leant or lifted a little. Raises KeyError for a name not in
+    SHAPES.
+    """
+    bend = SHAPES[shape]
+    turns = [2 * math.pi * i / POINT_COUNT for i in range(POINT_COUNT)]
+    return fitted_to_box([bend(turn) for turn in turns], width_mm, depth_mm)
+
+
+def perimeter_mm(points: Sequence[Point]) -> float:
+    """Length of the way round the outline [mm], along straight pieces between its points."""
+    ahead = [*points[1:], points[0]]
+    return sum(math.dist(a, b) for a, b in zip(points, ahead, strict=True))
+
+
+def _rounded_box(turn: float, roundness: float) -> Point:
+    """Point of a unit superellipse: roundness 2 is an ellipse, larger comes closer to a box."""
+    c, s = math.cos(turn), math.sin(turn)
+    radius = (abs(c) ** roundness + abs(s) ** roundness) ** (-1 / roundness)
+    return radius * c, radius * s
+
+
+def _narrower_below(point: Point, share: float) -> Point:
+    x, y = point
+    return x * (1 + share * y), y
+
+
+def _cut_for_the_nose(point: Point, share: float) -> Point:
+    """Draw the lower nose side in (the nose is at +x), without a corner where that begins."""
+    x, y = point
+    lean = (max(x, 0.0) * max(-y, 0.0)) ** 2
+    return x - share * lean, y
+
+
+def _lifted_outside(point: Point, share: float) -> Point:
+    """Raise the upper outer corner."""
+    x, y = point
+    outside = (1 - x) / 2
+    above = (1 + y) / 2
+    return x, y + share * outside**2 * above
+
+
+def _oval(turn: float) -> Point:
+    return _cut_for_the_nose(_rounded_box(turn, 2.2), 0.20)
+
+
+def _rounded(turn: float) -> Point:
+    return _cut_for_the_nose(_narrower_below(_rounded_box(turn, 2.8), 0.04), 0.30)
+
+
+def _square(turn: float) -> Point:
+    return _cut_for_the_nose(_rounded_box(turn, 4.5), 0.16)
+
+
+def _aviator_like(turn: float) -> Point:
+    return _cut_for_the_nose(_narrower_below(_rounded_box(turn, 2.4), 0.14), 0.40)
+
+
+def _cat_eye(turn: float) -> Point:
+    return _lifted_outside(_cut_for_the_nose(_narrower_below(_rounded_box(turn, 2.6), 0.08), 0.30), 0.36)
+
+
+SHAPES: dict[str, Callable[[float], Point]] = {
+    "round": lambda turn: _rounded_box(turn, 2.0),
+    "oval": _oval,
+    "rounded": _rounded,
+    "square": _square,
+    "aviator-like": _aviator_like,
+    "cat-eye": _cat_eye,
+}
+"""The shapes an order may name."""

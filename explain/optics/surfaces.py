@@ -1,0 +1,225 @@
+"""Surfaces: how strongly a curved face bends light, and how deep it dips."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from explain.optics.power import SphereCylinder
+
+TOOL_INDEX = 1.530
+"""The index that surface tools and lens clocks are marked for in the US and the UK [published, lens_clock]."""
+FLATTEST_BASE_DPT = 0.50
+STEEPEST_BASE_DPT = 12.00
+"""Limits of the stated rule for the front curve (common practice, no source)."""
+_TILT_ROUNDS = 100
+_TILT_SOLVED_MM = 1e-12
+
+Array = NDArray[np.float64]
+
+
+class DoesNotReachError(ValueError):
+    """A curve is too steep to reach as far out as the lens has to."""
+
+    def __init__(self, radius_mm: float, distance_mm: float) -> None:
+        """Keep both lengths [mm] for the message."""
+        super().__init__(f"a curve of radius {radius_mm:.1f} mm does not reach {distance_mm:.1f} mm out")
+        self.radius_mm = radius_mm
+        self.distance_mm = distance_mm
+
+
+def surface_power_dpt(radius_mm: float, index: float) -> float:
+    """Power of a surface in air [dpt]: (n - 1) / r. Plus for a bulging front, minus for a hollow back.
+
+    Source: published in tests/published/surface_power.yaml.
+
+    >>> round(surface_power_dpt(209, 1.523), 2)
+    2.5
+    """
+    return (index - 1) * 1000 / radius_mm
+
+
+def surface_radius_mm(power_dpt: float, index: float) -> float:
+    """Radius of a surface of this power [mm], with the sign of the power. Infinite for a flat one.
+
+    >>> round(surface_radius_mm(5.0, 1.530))
+    106
+    """
+    return math.inf if power_dpt == 0 else (index - 1) * 1000 / power_dpt
+
+
+def lens_clock_power_dpt(reading_dpt: float, index: float, clock_index: float = TOOL_INDEX) -> float:
+    """Power of a surface [dpt] in its own material, from what a lens clock marked for clock_index shows.
+
+    >>> round(lens_clock_power_dpt(6.0, 1.66), 2)
+    7.47
+    """
+    return reading_dpt * (index - 1) / (clock_index - 1)
+
+
+def back_vertex_power_dpt(front_dpt: float, back_dpt: float, thickness_mm: float, index: float) -> float:
+    """Power measured at the side next to the eye [dpt], exact for rays near the axis.
+
+    F'v = F1 / (1 - (t/n) F1) + F2. Source: published in tests/published/vertex_power.yaml.
+
+    >>> round(back_vertex_power_dpt(9.50, -3.25, 5.7, 1.498), 2)
+    6.61
+    """
+    return vergence_at_back_dpt(front_dpt, thickness_mm, index) + back_dpt
+
+
+def front_vertex_power_dpt(front_dpt: float, back_dpt: float, thickness_mm: float, index: float) -> float:
+    """Power measured at the front face [dpt]: the same lens turned round.
+
+    >>> round(front_vertex_power_dpt(9.50, -3.25, 5.7, 1.498), 2)
+    6.29
+    """
+    return back_vertex_power_dpt(back_dpt, front_dpt, thickness_mm, index)
+
+
+def vergence_at_back_dpt(front_dpt: float, thickness_mm: float, index: float) -> float:
+    """Vergence of far light when it meets the back surface [dpt]: F1 / (1 - (t/n) F1)."""
+    return front_dpt / (1 - thickness_mm / 1000 / index * front_dpt)
+
+
+def back_surface_for(power_dpt: float, front_dpt: float, thickness_mm: float, index: float) -> float:
+    """Power the back surface needs [dpt] so that the back vertex power is the ordered one, thickness included.
+
+    >>> round(back_surface_for(-4.0, 6.0, 0.0, 1.5), 2)
+    -10.0
+    """
+    return power_dpt - vergence_at_back_dpt(front_dpt, thickness_mm, index)
+
+
+def nominal_power_dpt(front_dpt: float, back_dpt: float) -> float:
+    """Power of a lens so thin that thickness does not count [dpt]: F1 + F2."""
+    return front_dpt + back_dpt
+
+
+def curve_variation_factor(index: float, reference_index: float = 1.523) -> float:
+    """How flat a curve may be in this material against a reference one, for the same power [ratio].
+
+    >>> round(curve_variation_factor(1.700), 2)
+    0.75
+    """
+    return (reference_index - 1) / (index - 1)
+
+
+def vogel_base_curve_dpt(spherical_equivalent_dpt: float) -> float:
+    """Front curve by Vogel's rule [dpt]: plus powers SE + 6.00, minus powers SE / 2 + 6.00.
+
+    Source: published in tests/published/base_curve.yaml.
+
+    >>> vogel_base_curve_dpt(2.50), vogel_base_curve_dpt(-4.0)
+    (8.5, 4.0)
+    """
+    share = 1.0 if spherical_equivalent_dpt > 0 else 0.5
+    return spherical_equivalent_dpt * share + 6.00
+
+
+def default_base_curve_dpt(spherical_equivalent_dpt: float) -> float:
+    """Front curve on the 1.530 scale when the order names none [dpt]: Vogel's rule, kept within what is made."""
+    return min(max(vogel_base_curve_dpt(spherical_equivalent_dpt), FLATTEST_BASE_DPT), STEEPEST_BASE_DPT)
+
+
+def exact_sag_mm(radius_mm: float, distance_mm: float) -> float:
+    """Depth of a spherical surface at a distance from its middle [mm]: r - sqrt(r^2 - y^2), with the sign of r.
+
+    Raises DoesNotReachError where the sphere ends before that distance.
+
+    >>> round(exact_sag_mm(52.3, 20), 2)
+    3.98
+    """
+    return float(sag_mm(1 / radius_mm, np.array([distance_mm]))[0])
+
+
+def approximate_sag_mm(power_dpt: float, index: float, distance_mm: float) -> float:
+    """Depth of a surface by the parabola y^2 F / (2000 (n - 1)) [mm]; too small beside the exact sag.
+
+    >>> round(approximate_sag_mm(6.00, 1.53, 25), 2)
+    3.54
+    """
+    return distance_mm**2 * power_dpt / (2000 * (index - 1))
+
+
+def edge_thickness_mm(centre_mm: float, front_sag_mm: float, back_sag_mm: float) -> float:
+    """Thickness of a lens at one point, measured along the lens axis [mm]. Exact, for surfaces of any shape.
+
+    A sag is positive where the surface bends back towards the eye.
+
+    >>> edge_thickness_mm(centre_mm=2.0, front_sag_mm=0.0, back_sag_mm=2.536)
+    4.536
+    """
+    return centre_mm - front_sag_mm + back_sag_mm
+
+
+def sag_mm(curvature_per_mm: float | Array, distance_mm: Array) -> Array:
+    """Exact sags of a circle of this curvature (1/radius, 0 is flat) at distances from its middle [mm].
+
+    Raises DoesNotReachError where the circle ends before that distance.
+    """
+    inside = 1 - np.square(curvature_per_mm * distance_mm)
+    if np.any(inside <= 0):
+        worst = int(np.argmin(inside))
+        curvature = np.broadcast_to(np.asarray(curvature_per_mm), distance_mm.shape).flat[worst]
+        raise DoesNotReachError(abs(1 / float(curvature)), abs(float(distance_mm.flat[worst])))
+    depth: Array = curvature_per_mm * np.square(distance_mm) / (1 + np.sqrt(inside))
+    return depth
+
+
+@dataclass(frozen=True, slots=True)
+class ToricSurface:
+    """A face curved more one way than the other: a circle of curvature `along`, swept round a line across it.
+
+    along_per_mm is the curvature in the direction direction_deg, across_per_mm at right angles [1/mm]; positive
+    bends back towards the eye. The flatter of the two is the circle that is swept (common practice, no source).
+    """
+
+    along_per_mm: float
+    across_per_mm: float
+    direction_deg: float
+
+    def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
+        """Exact sag of the torus at points [mm] counted from its middle."""
+        turn = math.radians(self.direction_deg)
+        along = x_mm * math.cos(turn) + y_mm * math.sin(turn)
+        across = y_mm * math.cos(turn) - x_mm * math.sin(turn)
+        swept = sag_mm(self.along_per_mm, along)
+        return swept + sag_mm(self.across_per_mm / (1 - self.across_per_mm * swept), across)
+
+
+def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_mm: Array, y_mm: Array) -> Array:
+    """Sag of a surface turned as a whole about its middle, so that it slopes there as a wedge does [mm].
+
+    slope_right, slope_up: tangents of the tilt; a positive one moves that side back towards the eye. Exact to 1e-12
+    mm: each round of the loop looks up the untilted surface at the place that the tilt brings to (x, y). Raises
+    DoesNotReachError where the tilted curve ends before that place. Source: geometry; checked by
+    tests/outside/test_ray_tracing.py.
+    """
+    slope = math.hypot(slope_right, slope_up)
+    if slope == 0:
+        return surface.sag_mm(x_mm, y_mm)
+    right, up, cosine = slope_right / slope, slope_up / slope, 1 / math.hypot(1, slope)
+    sine = slope * cosine
+    uphill = x_mm * right + y_mm * up
+    depth = slope * uphill
+    for _ in range(_TILT_ROUNDS):
+        moved = uphill * (cosine - 1) + depth * sine
+        before, depth = depth, (surface.sag_mm(x_mm + moved * right, y_mm + moved * up) + sine * uphill) / cosine
+        if np.allclose(depth, before, rtol=0, atol=_TILT_SOLVED_MM):
+            break
+    return depth
+
+
+def toric_back(power: SphereCylinder, front_dpt: float, thickness_mm: float, index: float) -> ToricSurface:
+    """Back surface that gives the ordered back vertex power in every direction, thickness included."""
+    axis_back = back_surface_for(power.sphere_dpt, front_dpt, thickness_mm, index)
+    cross_back = axis_back + power.cylinder_dpt
+    on_axis = -axis_back / (1000 * (index - 1))
+    across = -cross_back / (1000 * (index - 1))
+    if abs(on_axis) <= abs(across):
+        return ToricSurface(on_axis, across, power.axis_deg % 180)
+    return ToricSurface(across, on_axis, (power.axis_deg + 90) % 180)

@@ -1,0 +1,245 @@
+"""An order file as text with line numbers: groups, lists and the words exactly as they were typed.
+
+We check the file ourselves, rather than with a general schema library, for three reasons. A fault must name the line
+it stands on. A value must be the text that was typed: a ready-made reader turns `axis: 045` into 37 and `base: NO`
+into false. And checks that look at several values together must come out in the same list as all the others.
+PyYAML gives us the stream of events; what it would make of the values is never asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from explain.order.faults import Findings, Remark
+from explain.order.nodes import Entry, Group, Node, Series, Text, places
+from explain.order.syntax import syntax_fault
+
+LARGEST_BYTES = 200_000
+DEEPEST = 7
+MOST_VALUES = 10_000
+LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+
+
+NAMES_AND_VALUES = (
+    "Each line holds a name, a colon, a space and a value.",
+    "Start with the number of the order, for example:   order: A-0001",
+)
+
+
+def read_document(path: Path) -> tuple[Group, Findings]:
+    """Read a file into its outermost group, and the findings noted so far.
+
+    Raises OrderError when the file cannot be opened or its text cannot be taken apart at all.
+    """
+    findings = Findings(path.as_posix())
+    text = _text_of(path, findings)
+    findings.lines = LINE_BREAK.split(text)
+    _refuse_unprintable(text, findings)
+    root = _Builder(text, findings).root()
+    if not isinstance(root, Group):
+        findings.stop(root.line, Remark("the file does not start with a name and a colon", *NAMES_AND_VALUES))
+    findings.places = dict(places(root))
+    return root, findings
+
+
+def _text_of(path: Path, findings: Findings) -> str:
+    data = _bytes_of(path, findings)
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        findings.lines = LINE_BREAK.split(data.decode("utf-8", errors="replace"))
+        findings.stop(
+            line,
+            Remark(
+                f"there is a character here that cannot be read (byte {error.start} of the file)",
+                "The file must be plain text saved as UTF-8, the usual choice of a text editor.",
+                "Open it in your editor and save it again as UTF-8, then look at this line.",
+            ),
+        )
+    if not text.strip():
+        findings.stop(0, Remark("the file is empty", *NAMES_AND_VALUES))
+    return text
+
+
+def _bytes_of(path: Path, findings: Findings) -> bytes:
+    data = b""
+    try:
+        size = path.stat().st_size
+        if size <= LARGEST_BYTES:
+            data = path.read_bytes()
+    except OSError as error:
+        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "the file cannot be opened"
+        findings.stop(0, Remark(reason, "", "Check its name and its folder."))
+    except ValueError:
+        findings.stop(0, Remark("this cannot be the name of a file", "", "Check its name and its folder."))
+    if size > LARGEST_BYTES:
+        findings.stop(
+            0,
+            Remark(
+                f"the file is too large: {size} bytes",
+                f"An order is a page of text; at most {LARGEST_BYTES} bytes are read.",
+                "Check that this is the right file.",
+            ),
+        )
+    return data
+
+
+def _refuse_unprintable(text: str, findings: Findings) -> None:
+    found = UNPRINTABLE.search(text)
+    if not found:
+        return
+    line = len(LINE_BREAK.findall(text, 0, found.start())) + 1
+    findings.stop(
+        line,
+        Remark(
+            f"there is an invisible character on this line (code {ord(found.group()):04X})",
+            "Only letters, figures, signs and spaces can be read.",
+            "Type the line again instead of copying it.",
+        ),
+    )
+
+
+class _Builder:
+    """Turns PyYAML's events into our nodes, and notes what an order file must not hold."""
+
+    def __init__(self, text: str, findings: Findings) -> None:
+        self._findings = findings
+        self._events = _events(text)
+        self._count = 0
+
+    def root(self) -> Node:
+        try:
+            return self._whole()
+        except yaml.YAMLError as error:
+            line, remark = syntax_fault(error, self._findings.lines)
+            self._findings.fault("", line, remark)
+            self._findings.raise_if_faulty()
+            raise AssertionError from error
+
+    def _whole(self) -> Node:
+        event = next(self._events)
+        while isinstance(event, (yaml.StreamStartEvent, yaml.DocumentStartEvent)):
+            event = next(self._events)
+        if isinstance(event, yaml.StreamEndEvent):
+            self._findings.stop(0, Remark("the file holds nothing but remarks", *NAMES_AND_VALUES))
+        root = self._node(event, 1)
+        next(self._events)
+        following = next(self._events)
+        if not isinstance(following, yaml.StreamEndEvent):
+            self._findings.stop(
+                _line(following),
+                Remark(
+                    "a second order starts here",
+                    "A file holds one order; a line of three dashes starts another.",
+                    "Take the dashes out, or put the second order in a file of its own.",
+                ),
+            )
+        return root
+
+    def _node(self, event: yaml.Event, depth: int) -> Node:
+        self._count += 1
+        if depth > DEEPEST or self._count > MOST_VALUES:
+            self._findings.stop(
+                _line(event),
+                Remark(
+                    "there are too many brackets or lists inside each other here",
+                    "An order has groups such as frame and lenses, and nothing deeper than a list inside a group.",
+                    "Take this line apart, or look for a bracket too many.",
+                ),
+            )
+        self._refuse_shortcuts(event)
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._group(event, depth)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._series(event, depth)
+        return Text(_line(event), event.value if isinstance(event, yaml.ScalarEvent) else "")
+
+    def _series(self, start: yaml.Event, depth: int) -> Series:
+        items = []
+        while not isinstance(event := next(self._events), yaml.SequenceEndEvent):
+            items.append(self._node(event, depth + 1))
+        return Series(_line(start), tuple(items))
+
+    def _group(self, start: yaml.MappingStartEvent, depth: int) -> Group:
+        entries: dict[str, Entry] = {}
+        while not isinstance(event := next(self._events), yaml.MappingEndEvent):
+            name = self._node(event, depth + 1)
+            value = self._node(next(self._events), depth + 1)
+            self._enter(entries, name, value)
+        return Group(_line(start), entries, bool(start.flow_style))
+
+    def _enter(self, entries: dict[str, Entry], name: Node, value: Node) -> None:
+        if not isinstance(name, Text):
+            self._findings.fault(
+                "",
+                name.line,
+                Remark(
+                    "a bracket stands where a name should be",
+                    "A name is a plain word, followed by a colon.",
+                    "Take the brackets before the colon away.",
+                ),
+            )
+        elif name.text == "<<":
+            self._findings.fault(
+                "",
+                name.line,
+                Remark(
+                    "<< cannot be used here",
+                    "An order repeats nothing from elsewhere; each value is written out.",
+                    "Write the values out.",
+                ),
+            )
+        elif name.text in entries:
+            first = entries[name.text].line
+            self._findings.fault(
+                name.text,
+                name.line,
+                Remark(
+                    f"{name.text} is written twice (first on line {first})",
+                    "Each name may stand once.",
+                    "Keep the line that is right and take the other one out.",
+                ),
+            )
+        else:
+            entries[name.text] = Entry(name.text, name.line, _at_its_name(value, name.line))
+
+    def _refuse_shortcuts(self, event: yaml.Event) -> None:
+        sign = _shortcut(event)
+        if not sign:
+            return
+        remark = Remark(
+            f"the text starts with {sign}, which has a special meaning here",
+            "Each value is written out, as plain text or as a number.",
+            f'If the sign is part of the text, put the text in quotation marks, for example:   item: "{sign} Rowan"',
+        )
+        self._findings.stop(_line(event), remark)
+
+
+def _shortcut(event: yaml.Event) -> str:
+    """The sign of something that repeats or retypes a value: *, & or !; empty for anything else."""
+    if isinstance(event, yaml.AliasEvent):
+        return "*"
+    return "&" if getattr(event, "anchor", None) else "!" if getattr(event, "tag", None) else ""
+
+
+def _events(text: str) -> Iterator[yaml.Event]:
+    loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    events: Iterator[yaml.Event] = yaml.parse(text, Loader=loader)
+    return events
+
+
+def _line(event: yaml.Event) -> int:
+    mark = event.start_mark
+    return mark.line + 1 if mark else 1
+
+
+def _at_its_name(value: Node, line: int) -> Node:
+    """An empty value is shown at its name: nothing of it stands anywhere else."""
+    return Text(line, "") if isinstance(value, Text) and not value.text else value

@@ -1,0 +1,214 @@
+"""What an order says, once it has been read and doubted: whole, typed and frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from explain.optics.power import SphereCylinder
+
+Points = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Prism:
+    """Ordered prism: amount in prism dioptres (above 0), base "up", "down", "in" (to the nose) or "out"."""
+
+    amount_prism_dpt: float
+    base: str
+
+
+@dataclass(frozen=True, slots=True)
+class EyePrescription:
+    """What one eye needs, and the words it was typed in.
+
+    power keeps the sign of cylinder that was written. A balance lens has no power of its own: power is None.
+    """
+
+    typed: str
+    power: SphereCylinder | None
+    prisms: tuple[Prism, ...] = ()
+    add_dpt: float | None = None
+
+    @property
+    def is_balance(self) -> bool:
+        """True for a lens made to match the other in looks, with no power prescribed."""
+        return self.power is None
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Where the eyes sit behind the frame [mm]. Height counts from the lowest line of the lens box.
+
+    pd_* is the distance from the middle of the nose to each pupil, looking far; near_pd_* the same at the reading
+    distance, None when not given. pd_was_split: one number was given and halved. A height of None: not given.
+    """
+
+    pd_right_mm: float
+    pd_left_mm: float
+    pd_was_split: bool = False
+    near_pd_right_mm: float | None = None
+    near_pd_left_mm: float | None = None
+    height_right_mm: float | None = None
+    height_left_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A frame in the boxing system [mm]. outline is a shape name, or the right lens's points about the box centre."""
+
+    name: str
+    colour: str | None
+    lens_width_mm: float
+    bridge_mm: float
+    side_mm: float | None
+    depth_mm: float
+    outline: str | Points
+
+
+@dataclass(frozen=True, slots=True)
+class Tint:
+    """A fixed tint: its colour in words and its category 0 to 4."""
+
+    colour: str
+    category: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lenses:
+    """What was ordered for the lenses: keys of data/options.yaml and data/materials.yaml.
+
+    design: single-vision, progressive, bifocal, reading or plano. base_curve_dpt: on the 1.530 scale, or None for
+    the stated rule. centre_*_mm: measured or ordered centre thickness, None for the minimum rule.
+    """
+
+    design: str
+    material: str
+    add_ons: tuple[str, ...] = ()
+    tint: Tint | None = None
+    base_curve_dpt: float | None = None
+    vertex_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What was measured on the finished pair. Anything not measured is None."""
+
+    right: SphereCylinder | None
+    left: SphereCylinder | None
+    add_right_dpt: float | None
+    add_left_dpt: float | None
+    pd_right_mm: float | None
+    pd_left_mm: float | None
+    height_right_mm: float | None
+    height_left_mm: float | None
+    on: date | None
+    right_prisms: tuple[Prism, ...] = ()
+    left_prisms: tuple[Prism, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """Who accepted a pair that lies outside a limit, and why, in words for the customer."""
+
+    by: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Previous:
+    """The old pair, as far as it is known."""
+
+    right: EyePrescription | None
+    left: EyePrescription | None
+    design: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One thing the pair is for, such as "driving"; distance_cm where the order names one."""
+
+    what: str
+    distance_cm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line of the bill. choice names the option or material it pays for; tax names a tax of the shop."""
+
+    item: str
+    amount: Decimal
+    choice: str | None = None
+    tax: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """All lines of the bill; total is their sum, balance what is still to pay (0.00 when paid)."""
+
+    lines: tuple[PriceLine, ...]
+    total: Decimal
+    paid: Decimal | None
+    balance: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A whole order. right and left are None for an eye whose lens is not part of it."""
+
+    number: str
+    ordered_on: date
+    first_name: str
+    right: EyePrescription | None
+    left: EyePrescription | None
+    fit: Fit
+    frame: Frame
+    lenses: Lenses
+    bill: Bill
+    path: Path
+    checked: Checked | None = None
+    accepted: Accepted | None = None
+    previous: Previous | None = None
+    use: tuple[Use, ...] = ()
+    wearer: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A choice the shop offers today, with today's price."""
+
+    choice: str
+    price: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """A tax line of the shop: key, name on the bill, and the reason in words."""
+
+    key: str
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shop:
+    """The shop as the page knows it. Sentences are the shop's own words."""
+
+    name: str
+    optician: str
+    phone: str
+    email: str | None
+    address: tuple[str, ...]
+    hours: str
+    currency: str
+    locale: str
+    returns: str
+    remakes: str
+    tax_number: str | None
+    taxes: tuple[Tax, ...]
+    materials: tuple[Offer, ...]
+    add_ons: tuple[Offer, ...]
+    standard: str
+    path: Path

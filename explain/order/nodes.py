@@ -1,0 +1,52 @@
+"""What an order file holds, before it is known what it means: values, lists and groups, with their lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One value, exactly as typed (without quotation marks). Nothing typed gives an empty text."""
+
+    line: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A list of values."""
+
+    line: int
+    items: tuple[Node, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A name and its value."""
+
+    name: str
+    line: int
+    value: Node
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Names with values. inline: written on one line between { and }."""
+
+    line: int
+    entries: dict[str, Entry]
+    inline: bool
+
+
+Node = Text | Series | Group
+
+
+def places(group: Group, prefix: str = "") -> Iterator[tuple[str, int]]:
+    """Yield the dotted name and the line of every named value in a group."""
+    for entry in group.entries.values():
+        name = f"{prefix}{entry.name}"
+        yield name, entry.line
+        if isinstance(entry.value, Group):
+            yield from places(entry.value, f"{name}.")

@@ -1,0 +1,75 @@
+"""An order file, read once: every fault of it at the same time, or a whole order with what looks odd in it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from explain.order.bill import read_bill
+from explain.order.checked import read_accepted, read_checked, read_previous
+from explain.order.document import read_document
+from explain.order.doubts import doubts_about
+from explain.order.faults import Doubt, Remark
+from explain.order.fields import Section
+from explain.order.fit import read_fit
+from explain.order.frame import read_frame
+from explain.order.keys import ORDER_KEYS
+from explain.order.lenses import read_lenses
+from explain.order.model import Order, Shop
+from explain.order.numbers import cut
+from explain.order.pair import read_pair
+from explain.order.purpose import read_use, read_wearer
+
+ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
+LONGEST_FIRST_NAME = 40
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOrder:
+    """A whole order, and what the optician should look at in it."""
+
+    order: Order
+    doubts: tuple[Doubt, ...]
+
+
+def read_order(path: Path, shop: Shop) -> ReadOrder:
+    """The order in a file, with its doubts. Raises OrderError with every fault of the file."""
+    group, findings = read_document(path)
+    order = _order(Section(group, "", 1, findings, ORDER_KEYS), shop, path)
+    findings.raise_if_faulty()
+    if order is None:
+        raise AssertionError("an order without faults is whole")
+    for key, remark in doubts_about(order):
+        findings.doubt(key, findings.line_of(key), remark)
+    return ReadOrder(order, findings.doubts)
+
+
+def _order(root: Section, shop: Shop, path: Path) -> Order | None:
+    number, day, first_name = _number(root), root.day("date"), root.text("for", LONGEST_FIRST_NAME)
+    frame, lenses = read_frame(root.child("frame")), read_lenses(root.child("lenses"))
+    depth, design = frame.depth_mm if frame else None, lenses.design if lenses else None
+    prescription = root.child("prescription")
+    pair = read_pair(prescription, design) if prescription else None
+    fit = read_fit(prescription, depth, design) if prescription else None
+    checked = read_checked(root.child("checked"), depth, pair.ordered if pair else frozenset(("right", "left")))
+    accepted = read_accepted(root.child("accepted"), was_checked=root.has("checked"))
+    previous, use, wearer = read_previous(root.child("previous")), read_use(root), read_wearer(root)
+    bill = read_bill(root, shop)
+    if not (number and day and first_name and frame and lenses and pair and fit and bill):
+        return None
+    return Order(
+        number, day, first_name, pair.right, pair.left, fit, frame, lenses, bill, path,
+        checked, accepted, previous, use, wearer,
+    )  # fmt: skip
+
+
+def _number(root: Section) -> str | None:
+    raw = root.raw_text("order")
+    if raw is None or ORDER_NUMBER.fullmatch(raw):
+        return raw
+    key = root.key("order")
+    root.fault(
+        "order", Remark(f"{cut(raw)} cannot be the number of an order", key.allowed, f"Type it as in:   {key.example}")
+    )
+    return None

@@ -1,0 +1,1 @@
+"""Pages, addresses and publishing."""

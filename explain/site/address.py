@@ -1,0 +1,59 @@
+"""Addresses: links that cannot be guessed, and stay the same on every build."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import hmac
+import os
+import secrets
+from pathlib import Path
+
+SECRET_NAME = "address.secret"  # noqa: S105  a file name
+_SECRET_BYTES = 32
+_ADDRESS_BYTES = 20
+
+
+class SecretError(Exception):
+    """The secret file is there but cannot be used; the message says what to do."""
+
+
+def read_or_make_secret(shop_folder: Path) -> bytes:
+    """Read the shop's secret; the first build makes it, readable by its owner only.
+
+    Raises SecretError when the file does not hold what we once wrote: a new secret would break every link sent.
+    """
+    path = shop_folder / SECRET_NAME
+    if not path.exists():
+        _make_secret(path)
+    try:
+        secret = bytes.fromhex(path.read_text(encoding="ascii").strip())
+    except ValueError as error:
+        raise SecretError(_damaged(path)) from error
+    if len(secret) != _SECRET_BYTES:
+        raise SecretError(_damaged(path))
+    return secret
+
+
+def page_address(secret: bytes, order_number: str) -> str:
+    """Folder name of an order's page: 160 bits of HMAC-SHA-256 in 32 letters and digits.
+
+    >>> len(page_address(b"x" * 32, "QH-1"))
+    32
+    """
+    digest = hmac.new(secret, f"page:{order_number}".encode(), hashlib.sha256).digest()
+    return base64.b32encode(digest[:_ADDRESS_BYTES]).decode("ascii").lower()
+
+
+def _make_secret(path: Path) -> None:
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(descriptor, "w", encoding="ascii") as file:
+        file.write(secrets.token_hex(_SECRET_BYTES) + "\n")
+
+
+def _damaged(path: Path) -> str:
+    return (
+        f"{path}: this is not the secret that an earlier build wrote.\n"
+        f"It should be one line of {2 * _SECRET_BYTES} letters and digits. All links you sent depend on it.\n"
+        "Put your backup in its place. If no link was ever sent, delete the file and build again."
+    )

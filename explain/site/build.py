@@ -1,0 +1,138 @@
+"""Build: orders in, pages out, one order at a time. A faulty order leaves its published page alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from explain.optics.surfaces import DoesNotReachError
+from explain.order import read_order, read_shop
+from explain.order.faults import Doubt, Fault, OrderError
+from explain.order.model import Order, Shop
+from explain.site.address import page_address, read_or_make_secret
+from explain.site.numbers import numbers_text
+from explain.site.publish import prepare, write_whole
+from explain.story.checked import NAMES, comparison_row
+from explain.story.page import tell
+from explain.story.pair import Pair, work_out
+from explain.story.verify import Comparison, outside
+
+SHOP_NAME = "shop.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What became of one order. page is None when it was only checked, or has faults."""
+
+    path: Path
+    order: Order | None
+    faults: tuple[Fault, ...]
+    doubts: tuple[Doubt, ...]
+    page: Path | None = None
+
+
+def order_paths(given: Sequence[Path]) -> list[Path]:
+    """The orders to read: those given, else every one in orders/."""
+    if given:
+        return list(given)
+    return sorted(path for path in Path("orders").glob("*.yaml") if path.name != SHOP_NAME)
+
+
+def check(paths: Sequence[Path]) -> Iterator[Result]:
+    """Read and doubt each order; write nothing."""
+    shops = _Shops()
+    for path in paths:
+        yield _checked(path, shops)[0]
+
+
+def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
+    """Read each order and write its page and its numbers; give what became of each, as it is done."""
+    prepare(out)
+    shops = _Shops()
+    seen: dict[str, Path] = {}
+    for path in paths:
+        result, pair = _checked(path, shops)
+        if pair is not None and pair.order.number in seen:
+            yield Result(path, result.order, (_same_number(pair, seen[pair.order.number]),), result.doubts)
+            continue
+        if pair is not None:
+            seen[pair.order.number] = path
+            result = _write(pair, result, out)
+        yield result
+
+
+class _Shops:
+    """Reads each shop file once, however many orders lie beside it."""
+
+    def __init__(self) -> None:
+        self._known: dict[Path, Shop] = {}
+
+    def beside(self, order_path: Path) -> Shop:
+        folder = order_path.parent
+        if folder not in self._known:
+            self._known[folder] = read_shop(folder / SHOP_NAME)
+        return self._known[folder]
+
+
+def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
+    try:
+        read = read_order(path, shops.beside(path))
+    except OrderError as error:
+        return Result(path, None, error.faults, ()), None
+    try:
+        pair = work_out(read.order, shops.beside(path))
+    except DoesNotReachError as error:
+        return Result(path, read.order, (_does_not_reach(read.order, error),), read.doubts), None
+    faults = () if read.order.accepted else tuple(_outside_fault(pair, one) for one in outside(pair))
+    return Result(path, read.order, faults, read.doubts), None if faults else pair
+
+
+def _write(pair: Pair, result: Result, out: Path) -> Result:
+    from explain.site.render import render  # the chart library is slow to import; a check does without it
+
+    secret = read_or_make_secret(result.path.parent)
+    page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
+    html = render(tell(pair))
+    write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
+    write_whole(page, html)
+    return Result(result.path, result.order, result.faults, result.doubts, page)
+
+
+def _does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
+    return Fault(
+        file=str(order.path),
+        line=0,
+        key="lenses.material",
+        message=f"this lens cannot be made in {order.lenses.material} in this frame",
+        excerpt="",
+        allowed=f"Its curve has a radius of {error.radius_mm:.1f} mm and would have to reach "
+        f"{error.distance_mm:.1f} mm out to the corner of the frame.",
+        advice="Choose a material with a higher index, a smaller frame, or a flatter or steeper base-curve.",
+    )
+
+
+def _outside_fault(pair: Pair, one: Comparison) -> Fault:
+    what, ordered, measured, allowed, result = comparison_row(one)
+    return Fault(
+        file=str(pair.order.path),
+        line=0,
+        key="checked",
+        message=f"not published: {what.lower()} is {result}",
+        excerpt="",
+        allowed=f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
+        advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
+        "accepted: {by: NAME, why: the reason in words the customer may read}",
+    )
+
+
+def _same_number(pair: Pair, first: Path) -> Fault:
+    return Fault(
+        file=str(pair.order.path),
+        line=0,
+        key="order",
+        message=f"order number {pair.order.number} is already used by {first}",
+        excerpt="",
+        allowed="Every order needs a number of its own, because its page is filed under it.",
+        advice="Give this order another number.",
+    )

@@ -1,0 +1,141 @@
+"""Numbers: every computed figure of a pair as JSON, units in the keys, nothing rounded."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from explain.optics.lens import edge_by_angle
+from explain.optics.near import farthest_clear_cm, nearest_ready_made_reader
+from explain.optics.power import (
+    SphereCylinder,
+    anisometropia_dpt,
+    minus_cylinder_form,
+    near_power,
+    principal_powers,
+    spherical_equivalent_dpt,
+    transposed,
+)
+from explain.optics.surfaces import TOOL_INDEX
+from explain.story.choices import fringe_prism_dpt, reflected_per_100
+from explain.story.pair import Eye, EyeLens, InMaterial, Pair
+from explain.story.verify import Comparison, comparisons
+
+
+def numbers_text(pair: Pair) -> str:
+    """Write all figures of one pair as JSON text, the same bytes for the same order."""
+    return json.dumps(numbers(pair), indent=1, ensure_ascii=False) + "\n"
+
+
+def numbers(pair: Pair) -> dict[str, Any]:
+    """All figures of one pair. It names nobody: the order number only."""
+    order = pair.order
+    frame = order.frame
+    both = [eye.ordered.power for eye in pair.eyes if eye.ordered.power is not None]
+    return {
+        "order": order.number,
+        "frame": {
+            "lens_width_mm": frame.lens_width_mm,
+            "bridge_mm": frame.bridge_mm,
+            "depth_mm": frame.depth_mm,
+            "frame_pd_mm": frame.lens_width_mm + frame.bridge_mm,
+        },
+        "reading_distance_cm": pair.reading_cm,
+        "anisometropia_dpt": anisometropia_dpt(both[0], both[1]) if len(both) > 1 else None,
+        "eyes": {eye.side: _eye(eye) for eye in pair.eyes},
+        "chosen": _material(pair, pair.chosen, outlines=True),
+        "others": [_material(pair, made, outlines=False) for made in pair.others],
+        "reflected_per_100_bare": reflected_per_100(pair),
+        "checked": [_comparison(one) for one in comparisons(pair)],
+    }
+
+
+def _power(power: SphereCylinder) -> dict[str, float]:
+    return {"sphere_dpt": power.sphere_dpt, "cylinder_dpt": power.cylinder_dpt, "axis_deg": power.axis_deg}
+
+
+def _eye(eye: Eye) -> dict[str, Any]:
+    figures: dict[str, Any] = {
+        "pd_mm": eye.pd_mm,
+        "height_mm": eye.height_mm,
+        "decentration_in_mm": eye.nose_sign * eye.reference_point[0],
+        "decentration_up_mm": eye.reference_point[1],
+        "smallest_blank_mm": eye.smallest_blank_mm,
+        "made": _power(eye.made),
+        "balance": eye.ordered.is_balance,
+        "prisms": [{"amount_prism_dpt": p.amount_prism_dpt, "base": p.base} for p in eye.ordered.prisms],
+    }
+    if eye.ordered.power is not None:
+        figures |= _prescribed(eye.ordered.power, eye.ordered.add_dpt)
+    return figures
+
+
+def _prescribed(power: SphereCylinder, add_dpt: float | None) -> dict[str, Any]:
+    average = spherical_equivalent_dpt(power)
+    figures: dict[str, Any] = {
+        "ordered": _power(power),
+        "transposed": _power(transposed(power)),
+        "minus_cylinder_form": _power(minus_cylinder_form(power)),
+        "principal_powers": [
+            {"power_dpt": p.power_dpt, "meridian_deg": p.meridian_deg} for p in principal_powers(power)
+        ],
+        "spherical_equivalent_dpt": average,
+        "far_point_cm": 100 / -average if average < 0 else None,
+    }
+    if add_dpt:
+        near = near_power(power, add_dpt)
+        reader = nearest_ready_made_reader(near)
+        figures |= {
+            "add_dpt": add_dpt,
+            "near_power": _power(near),
+            "farthest_clear_with_add_cm": farthest_clear_cm(add_dpt),
+            "nearest_ready_made_reader": None
+            if reader is None
+            else {"power_dpt": reader.power_dpt, "left_over": _power(reader.left_over)},
+        }
+    return figures
+
+
+def _material(pair: Pair, made: InMaterial, *, outlines: bool) -> dict[str, Any]:
+    return {
+        "material": made.material.key,
+        "index_at_587_6_nm": made.material.index_at_587_6_nm,
+        "thickest_mm": made.thickest_mm,
+        "weight_g": made.weight_g,
+        "fringe_10_mm_aside_prism_dpt": fringe_prism_dpt(pair, made),
+        "lenses": {side: _lens(lens, outlines=outlines) for side, lens in made.lenses.items()},
+    }
+
+
+def _lens(made: EyeLens, *, outlines: bool) -> dict[str, Any]:
+    lens = made.lens
+    figures: dict[str, Any] = {
+        "centre_mm": lens.centre_mm,
+        "thickest_mm": made.thickest_mm,
+        "thickest_edge_mm": made.thickest_edge.thickness_mm,
+        "thickest_edge_deg": made.thickest_edge.angle_deg,
+        "thinnest_edge_mm": made.thinnest_edge.thickness_mm,
+        "thinnest_edge_deg": made.thinnest_edge.angle_deg,
+        "weight_g": made.weight_g,
+        "front_radius_mm": 1 / lens.front_per_mm,
+        "base_curve_on_1_530_scale_dpt": lens.front_per_mm * 1000 * (TOOL_INDEX - 1),
+    }
+    if outlines:
+        figures["edge"] = [
+            {"angle_deg": p.angle_deg, "x_mm": p.point[0], "y_mm": p.point[1], "thickness_mm": p.thickness_mm}
+            for p in edge_by_angle(lens)
+        ]
+    return figures
+
+
+def _comparison(one: Comparison) -> dict[str, Any]:
+    unit = one.unit
+    return {
+        "quantity": one.quantity,
+        "eye": one.eye,
+        f"ordered_{unit}": one.ordered,
+        f"measured_{unit}": one.measured,
+        f"allowed_{unit}": one.allowed,
+        f"off_by_{unit}": one.off_by,
+        "inside": one.inside,
+    }

@@ -1,0 +1,13 @@
+"""Places: where templates lie, in an installed package and in a checkout."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parents[1]
+
+
+def templates_folder() -> Path:
+    """Folder of the templates: inside the installed package, else beside the package in a checkout."""
+    inside = _PACKAGE / "templates"
+    return inside if inside.is_dir() else _PACKAGE.parent / "templates"

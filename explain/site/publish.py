@@ -1,0 +1,33 @@
+"""Publish: files written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+BLANK_INDEX = """<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><meta name="robots" content="noindex"><title>Nothing here</title></head>
+<body><main><h1>Nothing here</h1>
+<p>Each page has its own link. Please use the link that you were sent.</p></main></body>
+</html>
+"""
+ROBOTS = "User-agent: *\nDisallow: /\n"
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a text file so that a reader sees the old one or the new one, never a part."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    unfinished = path.with_name(f".{path.name}.unfinished")
+    with unfinished.open("w", encoding="utf-8", newline="\n") as file:
+        file.write(text)
+        file.flush()
+        os.fsync(file.fileno())
+    unfinished.replace(path)
+
+
+def prepare(out: Path) -> None:
+    """Make upload/ and private/, with a page at the top of upload/ that lists nothing."""
+    (out / "private").mkdir(parents=True, exist_ok=True)
+    (out / "private").chmod(0o700)
+    write_whole(out / "upload" / "index.html", BLANK_INDEX)
+    write_whole(out / "upload" / "robots.txt", ROBOTS)

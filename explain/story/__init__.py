@@ -1,0 +1,1 @@
+"""Numbers into sentences, verdicts and tables. The only layer that rounds."""

@@ -1,0 +1,135 @@
+"""The few kinds of block a page is made of. Stories fill them; templates place them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from explain.story.drawings import Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Up to three sentences. `lead`, if any, is set in bold before the text."""
+
+    text: str
+    lead: str = ""
+    kind: str = "paragraph"
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A smaller heading inside a section."""
+
+    text: str
+    kind: str = "heading"
+
+
+@dataclass(frozen=True, slots=True)
+class Bullets:
+    """A list without order, up to seven points."""
+
+    items: tuple[str, ...]
+    lead: str = ""
+    kind: str = "bullets"
+
+
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """Things to do, in order. Each is (what to do, why or how)."""
+
+    items: tuple[tuple[str, str], ...]
+    kind: str = "steps"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: every row begins with its own heading. Shown as cards where it does not fit."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+    total: tuple[str, ...] | None = None
+    kind: str = "table"
+
+    @property
+    def width(self) -> str:
+        """How much room it needs: "slim" fits any phone, "even" most, "broad" becomes cards on a phone."""
+        columns = zip(self.columns, *self.rows, strict=True)
+        letters = sum(max(_least_letters(cell) for cell in column) + 2 for column in columns)
+        return "slim" if letters <= 26 else "even" if letters <= 43 else "broad"
+
+
+def _least_letters(cell: str) -> int:
+    """Letters a cell needs on one line: its longest word, or all of it when short."""
+    longest = max((len(word) for word in cell.split()), default=0)
+    return max(longest, min(len(cell), 9))
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A chart: its finding, its measure, what it shows in words, and its numbers as a table."""
+
+    finding: str
+    measure: str
+    drawing: Drawing
+    table: Table
+    note: str = ""
+    kind: str = "figure"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """Something that could hurt. watch, why, now, who: what to watch for, why, what to do now, whom to ask."""
+
+    watch: str
+    why: str
+    now: str
+    who: str = ""
+    kind: str = "caution"
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A calm aside: an assumption, a limit of what the page can know, or where a figure comes from."""
+
+    text: str
+    label: str = ""
+    kind: str = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One option in five parts, with equal room for and against. `figures` has a row for leaving it off."""
+
+    name: str
+    what: str
+    reasons_for: tuple[str, ...]
+    reasons_against: tuple[str, ...]
+    not_worth: str
+    for_your_pair: tuple[str, ...]
+    figures: Table
+    evidence: str = ""
+    kind: str = "choice"
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """Longer words kept in templates/words/NAME.md. level: that of its own headings (4 under a Heading)."""
+
+    name: str
+    level: int = 3
+    kind: str = "prose"
+
+
+Block = Paragraph | Heading | Bullets | Steps | Table | Figure | Caution | Note | Choice | Prose
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One part of the page. `short` is its name in the contents list."""
+
+    id: str
+    heading: str
+    short: str
+    blocks: tuple[Block, ...]

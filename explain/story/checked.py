@@ -1,0 +1,123 @@
+"""How the pair was checked against the standard, in words and one table."""
+
+from __future__ import annotations
+
+from explain.facts import data_file
+from explain.story.blocks import Block, Note, Paragraph, Section, Table
+from explain.story.pair import Pair
+from explain.story.verify import Comparison, comparisons, outside
+from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded
+
+MINUS_OR_PLUS = "\u00b1"
+
+NAMES = {
+    "sphere": "sphere",
+    "cylinder": "cylinder",
+    "axis": "axis",
+    "add": "add",
+    "pd": "center distance",
+    "height": "height",
+    "height difference": "difference in height",
+}
+
+
+def checked_section(pair: Pair, place: Place) -> Section | None:
+    """Part 6 of the page; absent where nothing was recorded."""
+    checked = pair.order.checked
+    found = comparisons(pair)
+    if checked is None or not found:
+        return None
+    when = f" on {place.day(checked.on)}" if checked.on else ""
+    standard = data_file("tolerances")[pair.shop.standard]["standard"]
+    blocks: list[Block] = [
+        Paragraph(
+            f"We put the finished pair on a lensmeter{when}. It shows what a lens really does to light. "
+            f"We compared each figure with what {standard} allows."
+        ),
+        Table(
+            "Ordered and measured",
+            ("What", "Ordered", "Measured", "Result"),
+            tuple(table_row(one) for one in found),
+            _standard_note(pair),
+        ),
+        *_acceptance(pair),
+        Paragraph("Any optician can repeat this check. It takes a few minutes, and you may ask for it anywhere."),
+        Note(not_measured_text(pair), label="What we did not measure"),
+    ]
+    return Section("checked", "How we checked them", "How we checked", tuple(blocks))
+
+
+def comparison_row(one: Comparison) -> tuple[str, ...]:
+    """One row of the table, rounded as a lensmeter shows it."""
+    name = NAMES[one.quantity]
+    what = f"Both: {name}" if one.eye == "both" else f"{one.eye.capitalize()} {name}"
+    allowed = "no limit" if one.allowed is None else f"{MINUS_OR_PLUS}{_short(one.allowed, one.unit)}"
+    return what, _value(one.ordered, one), _value(one.measured, one), allowed, result_words(one)
+
+
+def table_row(one: Comparison) -> tuple[str, ...]:
+    """One row as the page shows it: the allowed difference beside the result."""
+    what, ordered, measured, allowed, result = comparison_row(one)
+    return what, ordered, measured, f"{result} (allowed {allowed})" if one.allowed is not None else result
+
+
+def result_words(one: Comparison) -> str:
+    """Say in a plain word how a value came out.
+
+    >>> result_words(Comparison("axis", "right", "deg", 85, 88, 2.0, 3.0))
+    'outside by 1 degree'
+    """
+    if one.inside:
+        return "as ordered" if rounded(one.off_by, 2) == 0 else "inside"
+    assert one.allowed is not None  # noqa: S101  a value without a limit is always inside
+    return f"outside by {_amount(one.off_by - one.allowed, one.unit)}"
+
+
+def _value(value: float, one: Comparison) -> str:
+    if one.unit == "deg":
+        return degrees(value)
+    return dioptres(value) if one.unit == "dpt" else mm(value)
+
+
+def _short(value: float, unit: str) -> str:
+    if unit == "deg":
+        return degrees(value)
+    return plain(value, 2) if unit == "dpt" else mm(value)
+
+
+def _amount(value: float, unit: str) -> str:
+    if unit == "deg":
+        return f"{degrees(value)} {'degree' if value == 1 else 'degrees'}"
+    return f"{plain(value, 2)} diopters" if unit == "dpt" else mm(value)
+
+
+def _standard_note(pair: Pair) -> str:
+    family = data_file("tolerances")[pair.shop.standard]
+    edition = family.get("rows_from_edition")
+    return (
+        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is no law. "
+        "Powers are in diopters, the axis in degrees."
+    )
+
+
+def _acceptance(pair: Pair) -> list[Block]:
+    found = outside(pair)
+    accepted = pair.order.accepted
+    if not found or accepted is None:
+        return []
+    figures = counted(len(found), "figure is", "figures are")
+    return [
+        Paragraph(f"{figures} outside the allowed difference. Accepted by {accepted.by}.", lead="What differs."),
+        Paragraph(accepted.why),
+    ]
+
+
+def not_measured_text(pair: Pair) -> str:
+    """Say what the check did not cover."""
+    missing = ["the thickness and weight of the finished lenses"]
+    checked = pair.order.checked
+    if checked and checked.pd_right_mm is None and checked.pd_left_mm is None:
+        missing.append("where the lens centers lie")
+    if pair.order.lenses.add_ons:
+        missing.append("what the layers let through")
+    return f"We did not measure {listed(missing, 'or')}. We cannot measure from here how they sit on your face."

@@ -1,0 +1,127 @@
+"""Each choice: what it does, what it does not, and when it would not be worth it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from explain.facts import data_file, option
+from explain.optics.fringe import transverse_chromatic_prism_dpt
+from explain.optics.power import strongest_power_dpt
+from explain.optics.reflection import two_surface_transmittance
+from explain.story.blocks import Block, Choice, Paragraph, Section, Table
+from explain.story.pair import InMaterial, Pair
+from explain.story.thickness import paid_for, verdict_text
+from explain.story.wording import Place, grams, inside_sentence, mm, plain
+
+COATED_LOSS_PER_100 = (1, 2)
+"""Light an anti-reflective pair still throws back: 0.5 to 2 in 100 (popular figures, ar-03), rounded to whole."""
+LOOK_ASIDE_MM = 10.0
+SEEN_FRINGE_PRISM_DPT = 0.10
+"""Colour fringes below this are said to go unnoticed by most (common practice, from memory)."""
+
+
+def choices_section(pair: Pair, place: Place) -> Section:
+    """Part 5 of the page: the lens kind, the material, and every layer or tint."""
+    blocks: list[Block] = [
+        Paragraph("Each choice has as much said against it as for it. Each table ends with leaving it off."),
+        _design(pair, place),
+        _material(pair, place),
+        *(_add_on(pair, key, place) for key in pair.order.lenses.add_ons),
+    ]
+    return Section("choices", "What each choice does and does not do", "Your choices", tuple(blocks))
+
+
+def _design(pair: Pair, place: Place) -> Choice:
+    key = pair.order.lenses.design
+    without = data_file("left_off")[key]
+    rows = (("Yours", _paid(pair, key, place)), (without, "not part of this order"))
+    return _choice(key, (), Table("What it costs", ("", "Price"), rows))
+
+
+def _material(pair: Pair, place: Place) -> Choice:
+    key = pair.order.lenses.material
+    columns = ("", "Thickest", "Weight", "Color fringe", "Price")
+    rows = [_material_row(pair, pair.chosen, "Yours", _paid(pair, key, place))]
+    if pair.plainest.material.key != key:
+        rows.append(
+            _material_row(
+                pair, pair.plainest, f"Leave it off: {inside_sentence(pair.plainest.material.name)}", "no extra"
+            )
+        )
+    else:
+        rows.append(("Leave it off", "this is the plainest we offer", "", "", ""))
+    note = (
+        "Color fringe: how far apart colors lie 10 mm from the middle of the stronger lens, in prism diopters. "
+        f"Most people notice none below {plain(SEEN_FRINGE_PRISM_DPT, 2)} (common practice, no source)."
+    )
+    return _choice(key, (verdict_text(pair, place),), Table("Your figures", columns, tuple(rows), note))
+
+
+def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple[str, ...]:
+    return label, mm(made.thickest_mm), grams(made.weight_g), plain(fringe_prism_dpt(pair, made), 2), price
+
+
+def fringe_prism_dpt(pair: Pair, made: InMaterial) -> float:
+    """Colour fringe of the stronger lens when looking 10 mm aside [prism dpt]."""
+    strongest = max(abs(strongest_power_dpt(eye.made)) for eye in pair.eyes)
+    return transverse_chromatic_prism_dpt(strongest, LOOK_ASIDE_MM, made.material.abbe_number)
+
+
+def _add_on(pair: Pair, key: str, place: Place) -> Choice:
+    if key == "anti-reflective":
+        return _anti_reflective(pair, place)
+    rows = (("Yours", _paid(pair, key, place)), ("Leave it off", "no charge"))
+    return _choice(key, _add_on_text(pair, key), Table("What it costs", ("", "Price"), rows))
+
+
+def reflected_per_100(pair: Pair) -> float:
+    """Light thrown back by both faces of a bare lens in the chosen material, of every 100."""
+    return 100 * (1 - two_surface_transmittance(pair.chosen.material.index_at_587_6_nm))
+
+
+def _anti_reflective(pair: Pair, place: Place) -> Choice:
+    bare = plain(reflected_per_100(pair), 0)
+    low, high = COATED_LOSS_PER_100
+    text = (
+        f"A bare lens in your material throws back about {bare} of every 100 parts of light. "
+        f"With the layer it is about {low} to {high} (published figures for such layers, not measured on yours)."
+    )
+    rows = (
+        ("Yours", f"about {low} to {high}", _paid(pair, "anti-reflective", place)),
+        ("Leave it off", f"about {bare}", "no charge"),
+    )
+    table = Table("Your figures", ("", "Light thrown back, of 100", "Price"), rows)
+    return _choice("anti-reflective", (text,), table)
+
+
+def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:
+    tint = pair.order.lenses.tint
+    if key == "sun-tint" and tint is not None:
+        low, high = _category_range(tint.category)
+        kind = f"Yours are {tint.colour}, category {tint.category}."
+        return (f"{kind} They let through {low} to {high} of every 100 parts of light.",)
+    return ()
+
+
+def _category_range(category: int) -> tuple[str, str]:
+    low, high = data_file("tints")["let_through_of_100"][category]
+    return plain(low, 0), plain(high, 0)
+
+
+def _choice(key: str, for_your_pair: tuple[str, ...], figures: Table) -> Choice:
+    words = option(key)
+    return Choice(
+        name=words.name,
+        what=words.what,
+        reasons_for=words.reasons_for,
+        reasons_against=words.reasons_against,
+        not_worth=words.not_worth,
+        for_your_pair=for_your_pair,
+        figures=figures,
+        evidence=words.evidence,
+    )
+
+
+def _paid(pair: Pair, key: str, place: Place) -> str:
+    amount = paid_for(pair, key)
+    return "in the price of the lenses" if amount is None else place.money(Decimal(amount))

@@ -1,0 +1,122 @@
+"""What each chart has to show: numbers to draw and the words beside them, before anything is drawn.
+
+`title` and `description` are what a screen reader speaks. Labels arrive ready, rounded and with their unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from explain.optics.lens import Section
+
+
+@dataclass(frozen=True, slots=True)
+class SectionRow:
+    """One lens cut level through its reference point. nose_side is "left" or "right" in the drawing."""
+
+    label: str
+    is_chosen: bool
+    section: Section
+    nose_side: str
+    outer_label: str
+    middle_label: str
+    nose_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class SectionDrawing:
+    """The same lens in up to four materials, cut level, one below the other at true size (1 mm is 1 mm on paper)."""
+
+    title: str
+    description: str
+    rows: tuple[SectionRow, ...]
+    ruler_label: str
+    nose_word: str
+    outer_word: str
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeLine:
+    """Thickness round one lens: (angle, mm), angle 0 at the nose, 90 at the top, 180 outside, 270 below."""
+
+    label: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeDrawing:
+    """Thickness round the edge of one or two lenses. place_words name 0, 90, 180, 270 and 360 degrees."""
+
+    title: str
+    description: str
+    lines: tuple[EdgeLine, ...]
+    place_words: tuple[str, str, str, str, str]
+    unit_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeridianEye:
+    """One astigmatic eye: the two principal directions [deg, as seen facing the wearer] and their powers."""
+
+    label: str
+    first_deg: float
+    first_dpt: float
+    first_label: str
+    second_deg: float
+    second_dpt: float
+    second_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeridianDrawing:
+    """In which direction each eye's lens is strongest and weakest, as two dials seen facing the wearer."""
+
+    title: str
+    description: str
+    eyes: tuple[MeridianEye, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBar:
+    """One line of the bill as a bar; amount may be below zero (a reduction)."""
+
+    label: str
+    amount: float
+    amount_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceDrawing:
+    """What the price is made of, longest bar first or in the order of the bill, as given."""
+
+    title: str
+    description: str
+    bars: tuple[PriceBar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SightPicture:
+    """Letters as one eye sees them without the lens, at one distance.
+
+    blur_along_arcmin, blur_across_arcmin: full widths of the blur ellipse; direction_deg: direction of the longer
+    one, as the wearer sees it, counter-clockwise from level. rows: letters and the height of each row [arcmin].
+    """
+
+    label: str
+    blur_long_arcmin: float
+    blur_short_arcmin: float
+    long_direction_deg: float
+    rows: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SightDrawing:
+    """A sharp picture beside one or two blurred ones, all at the same scale."""
+
+    title: str
+    description: str
+    sharp_label: str
+    pictures: tuple[SightPicture, ...]
+
+
+Drawing = SectionDrawing | EdgeDrawing | MeridianDrawing | PriceDrawing | SightDrawing

@@ -1,0 +1,67 @@
+"""The page: every part in the reader's order, absent where it does not apply."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from explain.order.model import Order, Shop
+from explain.story.blocks import Section
+from explain.story.bought import FirstScreen, first_screen
+from explain.story.checked import checked_section
+from explain.story.choices import choices_section
+from explain.story.keep import calling_section, keep_section
+from explain.story.pair import Pair
+from explain.story.prescription import prescription_section
+from explain.story.price import price_section
+from explain.story.sight import sight_section
+from explain.story.thickness import thickness_section
+from explain.story.wearing import care_section, fit_section, getting_used_section, light_reactive_section
+from explain.story.wording import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sections under one heading of the contents list, at most seven."""
+
+    title: str
+    sections: tuple[Section, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PageStory:
+    """Everything the page says, before it is drawn and placed."""
+
+    order: Order
+    shop: Shop
+    ordered_on: str
+    first: FirstScreen
+    groups: tuple[Group, ...]
+
+
+def tell(pair: Pair) -> PageStory:
+    """Tell the whole page for one worked-out pair."""
+    place = Place(pair.shop.locale, pair.shop.currency)
+    lenses = (
+        prescription_section(pair),
+        sight_section(pair),
+        thickness_section(pair, place),
+        choices_section(pair, place),
+        checked_section(pair, place),
+    )
+    wearing = (getting_used_section(pair), light_reactive_section(pair), fit_section(pair), care_section(pair))
+    keeping = (price_section(pair, place), keep_section(pair, place), calling_section(pair))
+    return PageStory(
+        order=pair.order,
+        shop=pair.shop,
+        ordered_on=place.day(pair.order.ordered_on),
+        first=first_screen(pair, place),
+        groups=(
+            _group("Your lenses", lenses),
+            _group("Wearing them", wearing),
+            _group("Price, keeping, calling", keeping),
+        ),
+    )
+
+
+def _group(title: str, sections: tuple[Section | None, ...]) -> Group:
+    return Group(title, tuple(section for section in sections if section is not None))

@@ -1,0 +1,297 @@
+"""What the prescription says, eye by eye."""
+
+from __future__ import annotations
+
+from explain.optics.near import farthest_clear_cm, nearest_ready_made_reader
+from explain.optics.power import (
+    SphereCylinder,
+    anisometropia_dpt,
+    minus_cylinder_form,
+    near_power,
+    principal_powers,
+    spherical_equivalent_dpt,
+)
+from explain.order.model import EyePrescription, Order
+from explain.story.blocks import Block, Figure, Heading, Paragraph, Prose, Section, Table
+from explain.story.drawings import MeridianDrawing, MeridianEye
+from explain.story.pair import Eye, Pair
+from explain.story.wording import cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
+
+UNEVEN_DPT = 2.00
+"""From this difference between the eyes on, the page says what may be felt (137 of 3000 people in a survey)."""
+
+
+def prescription_section(pair: Pair) -> Section | None:
+    """Part 2 of the page; absent for a pair without a prescription."""
+    if pair.order.lenses.design == "plano":
+        return None
+    blocks: list[Block] = [
+        Paragraph("Each eye has a line of its own. Right and left are your own right and left."),
+        _lines_table(pair.order),
+    ]
+    blocks += [Paragraph(eye_text(eye.ordered), lead=f"{side_name(eye.side)}.") for eye in pair.eyes]
+    blocks += [Heading("What each word stands for"), *_terms(pair.order)]
+    blocks += _meridian_figure(pair)
+    blocks += _near_part(pair)
+    blocks += _special_parts(pair)
+    blocks += _pd_part(pair)
+    return Section("prescription", "What your prescription says", "Your prescription", tuple(blocks))
+
+
+def side_name(side: str) -> str:
+    """Name an eye as the page does.
+
+    >>> side_name("right")
+    'Right eye'
+    """
+    return f"{side.capitalize()} eye"
+
+
+def eye_text(ordered: EyePrescription) -> str:
+    """Say in up to three sentences what one eye needs."""
+    if ordered.power is None:
+        return "This lens has no power of its own. It is a balance lens, made to look like the other one."
+    sentences = [_sphere_sentence(ordered.power)]
+    power = minus_cylinder_form(ordered.power)
+    if rounded(power.cylinder_dpt, 2):
+        sentences.append(
+            f"The difference of {plain(abs(power.cylinder_dpt), 2)} is astigmatism: the eye is curved more one way "
+            "than the other."
+        )
+    if ordered.prisms:
+        sentences.append(f"It needs prism as well: {prism_text(ordered)}.")
+    return " ".join(sentences)
+
+
+def prism_text(ordered: EyePrescription) -> str:
+    """Say each ordered prism and where its thick side lies."""
+    words = {"up": "up", "down": "down", "in": "in, toward the nose", "out": "out, toward the ear"}
+    return listed([f"{plain(p.amount_prism_dpt, 2)} base {words[p.base]}" for p in ordered.prisms])
+
+
+def _sphere_sentence(power: SphereCylinder) -> str:
+    low, high = sorted(principal.power_dpt for principal in principal_powers(power))
+    if rounded(low, 2) == 0 and rounded(high, 2) == 0:
+        return "This eye needs no power for far."
+    if low >= 0:
+        return (
+            f"This eye is far-sighted by {_amounts(low, high)}. "
+            "Without a lens it has to focus harder at every distance, most of all up close."
+        )
+    if high <= 0:
+        return (
+            f"This eye is near-sighted by {_amounts(-high, -low)}. "
+            f"Without a lens it is sharp only up to about {cm_with_inches(200 / -(low + high))}."
+        )
+    return "This eye is near-sighted one way across and far-sighted the other way."
+
+
+def _amounts(low_dpt: float, high_dpt: float) -> str:
+    """Give one power, or the span between the two main directions."""
+    if rounded(low_dpt, 2) == rounded(high_dpt, 2):
+        return f"{plain(low_dpt, 2)} diopters"
+    return f"{plain(low_dpt, 2)} to {plain(high_dpt, 2)} diopters, by direction"
+
+
+def _lines_table(order: Order) -> Table:
+    eyes = [(side, eye) for side, eye in (("right", order.right), ("left", order.left)) if eye is not None]
+    has_cylinder = any(eye.power and rounded(eye.power.cylinder_dpt, 2) for _, eye in eyes)
+    has_prism = any(eye.prisms for _, eye in eyes)
+    has_add = any(eye.add_dpt for _, eye in eyes)
+    columns = ["Eye", "Sphere"]
+    columns += ["Cylinder", "Axis"] if has_cylinder else []
+    columns += ["Prism"] if has_prism else []
+    columns += ["Add"] if has_add else []
+    rows = tuple(_line(side, eye, has_cylinder, has_prism, has_add) for side, eye in eyes)
+    note = "Lens power is counted in diopters. On paper, OD means right eye and OS means left eye."
+    return Table("Your prescription, as ordered", tuple(columns), rows, note)
+
+
+def _line(side: str, eye: EyePrescription, cylinder: bool, prism: bool, add: bool) -> tuple[str, ...]:  # noqa: FBT001
+    power = eye.power
+    cells = [side_name(side), "balance" if power is None else dioptres(power.sphere_dpt)]
+    if cylinder:
+        bent = power is not None and bool(rounded(power.cylinder_dpt, 2))
+        cells += [dioptres(power.cylinder_dpt), degrees(power.axis_deg)] if power and bent else ["none", "none"]
+    if prism:
+        cells.append(prism_text(eye) if eye.prisms else "none")
+    if add:
+        cells.append(dioptres(eye.add_dpt) if eye.add_dpt else "none")
+    return tuple(cells)
+
+
+def _terms(order: Order) -> list[Block]:
+    eyes = [eye for eye in (order.right, order.left) if eye is not None]
+    powers = [eye.power for eye in eyes if eye.power is not None]
+    names = []
+    if any(spherical_equivalent_dpt(power) < 0 for power in powers):
+        names.append("prescription-sphere-minus")
+    if any(spherical_equivalent_dpt(power) > 0 for power in powers):
+        names.append("prescription-sphere-plus")
+    if any(rounded(power.cylinder_dpt, 2) for power in powers):
+        names.append("prescription-cylinder")
+    if any(eye.prisms for eye in eyes):
+        names.append("prescription-prism")
+    if any(eye.add_dpt for eye in eyes):
+        names.append("prescription-add")
+    return [Prose(name, level=4) for name in names]
+
+
+def _meridian_figure(pair: Pair) -> list[Block]:
+    bent = [eye for eye in pair.eyes if eye.ordered.power and rounded(eye.ordered.power.cylinder_dpt, 2)]
+    if not bent:
+        return []
+    eyes = tuple(_meridian_eye(eye) for eye in bent)
+    finding = _meridian_finding(bent)
+    rows = tuple(row for eye in bent for row in _meridian_rows(eye))
+    table = Table("Power in each direction", ("Eye and direction", "Power"), rows)
+    return [
+        Figure(
+            finding=finding,
+            measure="Power in diopters, drawn as someone facing you would see the lenses.",
+            drawing=MeridianDrawing(finding, " ".join(f"{row[0]}: {row[1]}." for row in rows), eyes),
+            table=table,
+            note="Light is bent most along the heavy line and least along the dashed one.",
+        )
+    ]
+
+
+def _meridian_finding(bent: list[Eye]) -> str:
+    if len(bent) == 1:
+        return f"Your {bent[0].side} lens bends light more one way than the other"
+    return "Each lens bends light more one way than the other"
+
+
+def _meridian_eye(eye: Eye) -> MeridianEye:
+    strong, weak = _strong_and_weak(eye)
+    return MeridianEye(
+        label=side_name(eye.side),
+        first_deg=strong[1],
+        first_dpt=strong[0],
+        first_label=dioptres(strong[0]),
+        second_deg=weak[1],
+        second_dpt=weak[0],
+        second_label=dioptres(weak[0]),
+    )
+
+
+def _strong_and_weak(eye: Eye) -> tuple[tuple[float, float], tuple[float, float]]:
+    assert eye.ordered.power is not None  # noqa: S101  callers choose eyes with a power
+    pairs = [(p.power_dpt, p.meridian_deg) for p in principal_powers(eye.ordered.power)]
+    weak, strong = sorted(pairs, key=lambda p: abs(p[0]))
+    return strong, weak
+
+
+def _meridian_rows(eye: Eye) -> list[tuple[str, str]]:
+    return [
+        (f"{side_name(eye.side)}, {slant_words(deg)} ({degrees(deg)} degrees)", dioptres(dpt))
+        for dpt, deg in _strong_and_weak(eye)
+    ]
+
+
+def slant_words(direction_deg: float) -> str:
+    """Say how a direction lies, as someone facing the wearer sees it.
+
+    >>> slant_words(180), slant_words(90), slant_words(45), slant_words(120)
+    ('level', 'upright', 'rising to the right', 'rising to the left')
+    """
+    turn = direction_deg % 180
+    if min(turn, 180 - turn) <= 10:
+        return "level"
+    if abs(turn - 90) <= 10:
+        return "upright"
+    return "rising to the right" if turn < 90 else "rising to the left"
+
+
+def _near_part(pair: Pair) -> list[Block]:
+    adds = [eye.ordered.add_dpt for eye in pair.eyes if eye.ordered.add_dpt]
+    if not adds:
+        return []
+    blocks: list[Block] = [Heading("What the add does for you"), Paragraph(add_text(min(adds), pair.reading_cm))]
+    blocks += [Paragraph(text) for text in _reader_texts(pair)]
+    return blocks
+
+
+def add_text(add_dpt: float, reading_cm: float) -> str:
+    """Say where an add puts near, and what the eye's own focus has to give.
+
+    >>> add_text(1.75, 40.0).split(". ")[0]
+    'The add is 1.75 diopters more than your power for far'
+    """
+    far_end = cm_with_inches(farthest_clear_cm(add_dpt))
+    missing = 100 / reading_cm - add_dpt
+    first = f"The add is {plain(add_dpt, 2)} diopters more than your power for far."
+    second = f"On its own it is sharp at about {far_end}."
+    if missing > 0.125:  # half a step of 0.25
+        return (
+            f"{first} {second} To read at {cm_with_inches(reading_cm)}, your own eyes add the last {plain(missing, 2)}."
+        )
+    return f"{first} {second} So your own eyes need add little or nothing to read."
+
+
+def _reader_texts(pair: Pair) -> list[str]:
+    """Compare with ready-made readers: what the closest one would leave uncorrected."""
+    texts = [
+        reader_text(eye.side, eye.ordered.power, eye.ordered.add_dpt)
+        for eye in pair.eyes
+        if eye.ordered.power is not None and eye.ordered.add_dpt
+    ]
+    if len(texts) > 1 and all(text.startswith("No ready-made") for text in texts):
+        return ["No ready-made reading glasses are sold in the powers that your eyes need for near."]
+    return texts
+
+
+def reader_text(side: str, power: SphereCylinder, add_dpt: float) -> str:
+    """Say which ready-made reading glasses come closest for one eye, and what they would leave.
+
+    >>> reader_text("left", SphereCylinder(-0.25), 1.50)
+    'For near, your left eye needs about the power of ready-made +1.25 reading glasses. Those have no far part.'
+    """
+    reader = nearest_ready_made_reader(near_power(power, add_dpt))
+    if reader is None:
+        return f"No ready-made reading glasses are sold in the power that your {side} eye needs for near."
+    start = (
+        f"For near, your {side} eye needs about the power of ready-made {dioptres(reader.power_dpt)} reading glasses."
+    )
+    left = abs(minus_cylinder_form(reader.left_over).cylinder_dpt)
+    if rounded(left, 2):
+        return f"{start} Those would leave its {plain(left, 2)} of astigmatism uncorrected."
+    return f"{start} Those have no far part."
+
+
+def _special_parts(pair: Pair) -> list[Block]:
+    order = pair.order
+    blocks: list[Block] = []
+    if order.right and order.left and order.right.power and order.left.power:
+        apart = anisometropia_dpt(order.right.power, order.left.power)
+        if apart >= UNEVEN_DPT:
+            blocks += [
+                Heading("Your eyes are unlike"),
+                Paragraph(f"Your eyes differ by {plain(apart, 2)} diopters."),
+                Prose("uneven-eyes", level=4),
+            ]
+    if any(eye.ordered.prisms for eye in pair.eyes):
+        blocks += [Heading("What the prism does"), Prose("prism", level=4)]
+    if any(eye.ordered.is_balance for eye in pair.eyes):
+        blocks += [Heading("The balance lens"), Prose("balance", level=4)]
+    if len(pair.eyes) == 1:
+        blocks += [Heading("One new lens"), Prose("one-lens", level=4)]
+    return blocks
+
+
+def _pd_part(pair: Pair) -> list[Block]:
+    fit = pair.order.fit
+    split = " We were given one number and halved it." if fit.pd_was_split else ""
+    far = (
+        f"From the middle of your nose, your right eye is {mm(fit.pd_right_mm)} away "
+        f"and your left {mm(fit.pd_left_mm)}."
+    )
+    blocks: list[Block] = [
+        Heading("Where your eyes sit"),
+        Prose("prescription-pd", level=4),
+        Paragraph(f"{far} That makes {mm(fit.pd_right_mm + fit.pd_left_mm)} in all.{split}"),
+    ]
+    if pair.order.lenses.design == "reading":
+        near = listed([f"{mm(eye.pd_mm)} ({eye.side})" for eye in pair.eyes])
+        blocks.append(Paragraph(f"Up close your eyes turn in. So these lenses are centered at {near}."))
+    return blocks

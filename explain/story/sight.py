@@ -1,0 +1,117 @@
+"""What you would see without them: a computed picture, never a promise of sharpness."""
+
+from __future__ import annotations
+
+from explain.optics.blur import blur_ellipse
+from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
+from explain.story.blocks import Block, Figure, Note, Paragraph, Section, Table
+from explain.story.drawings import SightDrawing, SightPicture
+from explain.story.pair import Eye, Pair
+from explain.story.prescription import side_name
+from explain.story.wording import cm_with_inches, listed, plain
+
+PUPIL_MM = 4.0
+FAR_CM = 600.0
+ARCMIN_PER_MRAD = 3.437747
+LEAST_BLUR_ARCMIN = 2.0
+ROWS = (("EF", 100.0), ("PTO", 50.0), ("LCDV", 25.0), ("ZUNHE", 12.5))
+"""Letters and their heights [minutes of arc]; an eye with full sight reads letters of 5."""
+
+
+def sight_section(pair: Pair) -> Section | None:
+    """Part 3 of the page; absent where there is no prescription to leave off."""
+    eyes = [eye for eye in pair.eyes if eye.ordered.power is not None]
+    figures = [figure for figure in (_far(eyes), _near(pair, eyes)) if figure is not None]
+    if pair.order.lenses.design == "plano" or not figures:
+        return None
+    blocks: list[Block] = [
+        Paragraph("These pictures are computed from your prescription. They show letters without your lenses."),
+        *figures,
+        Note(_limits_text(eyes), label="What the picture leaves out"),
+    ]
+    return Section("without", "What you would see without them", "Without them", tuple(blocks))
+
+
+def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylinder:
+    """Power missing when a resting eye without its lens looks at something at this distance."""
+    return SphereCylinder(power.sphere_dpt + 100 / distance_cm, power.cylinder_dpt, power.axis_deg)
+
+
+def _limits_text(eyes: list[Eye]) -> str:
+    text = (
+        f"We worked this out for a pupil of {plain(PUPIL_MM, 0)} mm and an eye at rest. "
+        "In bright light the pupil is smaller and the blur is less."
+    )
+    if any(spherical_equivalent_dpt(eye.ordered.power) > 0 for eye in eyes if eye.ordered.power):
+        text += " A far-sighted eye can focus through some of this blur, more when young, and tires."
+    return text
+
+
+def _far(eyes: list[Eye]) -> Figure | None:
+    errors = {eye.side: far_error(eye.ordered.power) for eye in eyes if eye.ordered.power is not None}
+    return _figure(errors, "6 m (20 ft) away", FAR_CM)
+
+
+def _near(pair: Pair, eyes: list[Eye]) -> Figure | None:
+    errors = {
+        eye.side: near_power(eye.ordered.power, eye.ordered.add_dpt)
+        for eye in eyes
+        if eye.ordered.power is not None and eye.ordered.add_dpt
+    }
+    where = f"{cm_with_inches(pair.reading_cm)} away"
+    return _figure(errors, where, pair.reading_cm) if errors else None
+
+
+def _figure(errors: dict[str, SphereCylinder], where: str, distance_cm: float) -> Figure | None:
+    pictures = {side: _picture(side, error) for side, error in errors.items()}
+    if not pictures or all(picture.blur_long_arcmin < LEAST_BLUR_ARCMIN for picture in pictures.values()):
+        return None
+    finding = f"Without them, a dot {where} looks {_span(list(pictures.values()), distance_cm)} wide"
+    rows = tuple(_row(picture, distance_cm) for picture in pictures.values())
+    table = Table("Size of the blur", ("Eye", "Longest way", "Shortest way"), rows)
+    distance = cm_with_inches(distance_cm)
+    return Figure(
+        finding=finding,
+        measure=f"Letters at {distance}. The tallest are {_height(ROWS[0][1], distance_cm)} high, "
+        f"the smallest {_height(ROWS[-1][1], distance_cm)}.",
+        drawing=SightDrawing(finding, _spoken(list(pictures.values()), distance_cm), "Sharp", tuple(pictures.values())),
+        table=table,
+    )
+
+
+def _picture(side: str, error: SphereCylinder) -> SightPicture:
+    blur = blur_ellipse(error, PUPIL_MM)
+    return SightPicture(
+        label=side_name(side),
+        blur_long_arcmin=blur.long_mrad * ARCMIN_PER_MRAD,
+        blur_short_arcmin=blur.short_mrad * ARCMIN_PER_MRAD,
+        long_direction_deg=(180 - blur.long_direction_deg) % 180,
+        rows=ROWS,
+    )
+
+
+def size_at_mm(arcmin: float, distance_cm: float) -> float:
+    """Size of something that fills this angle at this distance [mm]."""
+    return arcmin / ARCMIN_PER_MRAD / 1000 * distance_cm * 10
+
+
+def _height(arcmin: float, distance_cm: float) -> str:
+    return f"{plain(size_at_mm(arcmin, distance_cm), 0 if distance_cm > 100 else 1)} mm"
+
+
+def _span(pictures: list[SightPicture], distance_cm: float) -> str:
+    widths = {_height(picture.blur_long_arcmin, distance_cm) for picture in pictures}
+    sizes = sorted(widths, key=lambda size: float(size.removesuffix(" mm")))
+    return listed([sizes[0].removesuffix(" mm"), sizes[-1]], "to") if len(sizes) > 1 else sizes[0]
+
+
+def _row(picture: SightPicture, distance_cm: float) -> tuple[str, str, str]:
+    longest, shortest = picture.blur_long_arcmin, picture.blur_short_arcmin
+    return picture.label, _height(longest, distance_cm), _height(shortest, distance_cm)
+
+
+def _spoken(pictures: list[SightPicture], distance_cm: float) -> str:
+    return " ".join(
+        f"{picture.label}: each point of a letter spreads over {_height(picture.blur_long_arcmin, distance_cm)}."
+        for picture in pictures
+    )

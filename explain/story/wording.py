@@ -1,0 +1,197 @@
+"""Numbers in words: signs, units, money, dates and lists. Every rounding on the page happens here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+MINUS = "\u2212"
+_NO_BREAK = "\u00a0"
+_CARD_MM = 0.76  # thickness of a bank card (ISO/IEC 7810, from memory)
+
+
+def rounded(value: float, places: int) -> Decimal:
+    """Round half away from zero, as a reader would; never gives minus nought.
+
+    >>> rounded(-0.125, 2), rounded(-0.001, 2)
+    (Decimal('-0.13'), Decimal('0.00'))
+    """
+    step = Decimal(1).scaleb(-places)
+    result = Decimal(repr(float(value))).quantize(step, rounding=ROUND_HALF_UP)
+    return abs(result) if result == 0 else result
+
+
+def signed(value: float, places: int = 2) -> str:
+    """Give a number with its sign in front, as prescriptions have it.
+
+    >>> signed(1.25), signed(-0.5), signed(0.0)
+    ('+1.25', '−0.50', '0.00')
+    """
+    number = rounded(value, places)
+    sign = "+" if number > 0 else MINUS if number < 0 else ""
+    return f"{sign}{abs(number)}"
+
+
+def dioptres(value: float) -> str:
+    """Give a power with its sign and two places."""
+    return signed(value)
+
+
+def plain(value: float, places: int) -> str:
+    """Give a number without a plus sign; minus as a proper minus sign.
+
+    >>> plain(4.25, 1), plain(-2, 0)
+    ('4.3', '−2')
+    """
+    number = rounded(value, places)
+    return f"{MINUS if number < 0 else ''}{abs(number)}"
+
+
+def mm(value: float) -> str:
+    r"""Give a length in millimeters, one place.
+
+    >>> mm(4.536)
+    '4.5\xa0mm'
+    """
+    return f"{plain(value, 1)}{_NO_BREAK}mm"
+
+
+def sixteenths(value_mm: float) -> str:
+    """Give a small length in inches to the nearest 1/16, for a US ruler.
+
+    >>> sixteenths(4.5), sixteenths(26.0), sixteenths(0.2)
+    ('3/16 in', '1 in', 'under 1/16 in')
+    """
+    count = round(value_mm / 25.4 * 16)
+    if count == 0:
+        return f"under 1/16{_NO_BREAK}in"
+    whole, rest = divmod(count, 16)
+    part = str(Fraction(rest, 16)) if rest else ""
+    return f"{' '.join(word for word in (str(whole) if whole else '', part) if word)}{_NO_BREAK}in"
+
+
+def mm_with_inches(value: float) -> str:
+    r"""Give a length a reader may measure at home: millimeters, then inches.
+
+    >>> mm_with_inches(4.536)
+    '4.5\xa0mm (about 3/16\xa0in)'
+    """
+    inches = sixteenths(value)
+    about = inches if inches.startswith("under") else f"about {inches}"
+    return f"{mm(value)} ({about})"
+
+
+def cm_with_inches(value_cm: float) -> str:
+    r"""Give a distance: whole centimeters and whole inches, meters and feet from 2 m on.
+
+    >>> cm_with_inches(40), cm_with_inches(600)
+    ('40\xa0cm (16\xa0in)', '6\xa0m (20\xa0ft)')
+    """
+    if value_cm >= 200:
+        metres = plain(value_cm / 100, 0 if value_cm >= 500 else 1).removesuffix(".0")
+        return f"{metres}{_NO_BREAK}m ({plain(value_cm / 30.48, 0)}{_NO_BREAK}ft)"
+    if value_cm < 10:
+        return f"{plain(value_cm, 0)}{_NO_BREAK}cm ({sixteenths(value_cm * 10)})"
+    return f"{plain(value_cm, 0)}{_NO_BREAK}cm ({plain(value_cm / 2.54, 0)}{_NO_BREAK}in)"
+
+
+def grams(value: float) -> str:
+    r"""Give a weight in whole grams.
+
+    >>> grams(17.6)
+    '18\xa0g'
+    """
+    return f"{plain(value, 0)}{_NO_BREAK}g"
+
+
+def grams_with_ounces(value: float) -> str:
+    r"""Give a weight in grams, then ounces.
+
+    >>> grams_with_ounces(18.2)
+    '18\xa0g (0.6\xa0oz)'
+    """
+    return f"{grams(value)} ({plain(value / 28.3495, 1)}{_NO_BREAK}oz)"
+
+
+def bank_cards(value_mm: float) -> str:
+    """Compare a thickness with stacked bank cards of 0.76 mm.
+
+    >>> bank_cards(4.5), bank_cards(0.8)
+    ('about 6 bank cards stacked', 'about 1 bank card')
+    """
+    count = max(1, round(value_mm / _CARD_MM))
+    return "about 1 bank card" if count == 1 else f"about {count} bank cards stacked"
+
+
+def degrees(value: float) -> str:
+    """Give an angle in whole degrees; a half stays a half.
+
+    >>> degrees(172), degrees(77.5)
+    ('172', '77.5')
+    """
+    return plain(value, 0 if float(value).is_integer() else 1)
+
+
+def listed(words: Sequence[str], joiner: str = "and") -> str:
+    """Join words as a sentence does.
+
+    >>> listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"])
+    ('a', 'a and b', 'a, b and c')
+    """
+    if len(words) <= 1:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {joiner} {words[-1]}"
+
+
+def counted(count: int, one: str, many: str) -> str:
+    """Say how many, in numerals.
+
+    >>> counted(1, "lens", "lenses"), counted(2, "lens", "lenses")
+    ('1 lens', '2 lenses')
+    """
+    return f"{count} {one if count == 1 else many}"
+
+
+def sentence_case(text: str) -> str:
+    """Start with a capital letter and leave the rest alone."""
+    return text[:1].upper() + text[1:]
+
+
+def inside_sentence(name: str) -> str:
+    """Write a name as it stands inside a sentence.
+
+    >>> inside_sentence("Standard plastic 1.50")
+    'standard plastic 1.50'
+    """
+    return name[:1].lower() + name[1:]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the reader is: the locale and the shop's currency, for money and dates."""
+
+    locale: str
+    currency: str
+
+    def money(self, amount: Decimal) -> str:
+        """Give an amount with its symbol and 2 places, with a proper minus sign."""
+        from babel.numbers import format_currency  # slow to import; not needed to check an order
+
+        text: str = format_currency(abs(amount), self.currency, locale=self.locale)
+        return f"{MINUS}{text}" if amount < 0 else text
+
+    def money_change(self, amount: Decimal) -> str:
+        """Give a difference in money with its sign; no difference is said in words."""
+        if amount == 0:
+            return "no difference"
+        return f"{'+' if amount > 0 else ''}{self.money(amount)}"
+
+    def day(self, when: date) -> str:
+        """Give a date with the month in words."""
+        from babel.dates import format_date
+
+        text: str = format_date(when, format="long", locale=self.locale)
+        return text

@@ -1,0 +1,74 @@
+"""Each demo page in a real browser: silent, alone, no wider than a phone, and printable; and that we would notice."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+pytestmark = pytest.mark.browser
+
+PHONES_PX = [320, 390]
+PAPERS_PT = {"A4": (595, 842), "Letter": (612, 792)}
+HEAD = '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>x</title></head>'
+
+
+@pytest.fixture
+def write_page(tmp_path):
+    def write(body):
+        page = tmp_path / "index.html"
+        page.write_text(f"{HEAD}<body>{body}</body></html>", encoding="utf-8")
+        return page
+
+    return write
+
+
+def printed(visit, paper):
+    return PdfReader(BytesIO(visit.page.pdf(format=paper, print_background=True)))
+
+
+def test_a_page_says_nothing_on_the_console(demo_page, open_page):
+    assert open_page(demo_page).console == []
+
+
+def test_a_page_asks_for_nothing_but_itself(demo_page, open_page):
+    assert open_page(demo_page).requests == [demo_page.as_uri()]
+
+
+@pytest.mark.parametrize("width_px", PHONES_PX)
+def test_a_page_fits_a_phone_without_sideways_scrolling(demo_page, open_page, width_px):
+    assert open_page(demo_page, width_px=width_px).sideways_px() == 0
+
+
+@pytest.mark.parametrize("paper", PAPERS_PT)
+def test_a_page_prints_on_paper_with_no_empty_sheet(demo_page, open_page, paper):
+    sheets = printed(open_page(demo_page), paper).pages
+
+    sizes = [(float(sheet.mediabox.width), float(sheet.mediabox.height)) for sheet in sheets]
+    assert sizes == [pytest.approx(PAPERS_PT[paper], abs=2)] * len(sheets)
+    assert [number for number, sheet in enumerate(sheets, 1) if not sheet.extract_text().strip()] == []
+
+
+def test_a_message_on_the_console_is_noticed(write_page, open_page):
+    page = write_page("<script>console.log('hello'); undefined_name()</script>")
+
+    assert [line.split(":")[0] for line in open_page(page).console] == ["log", "error"]
+
+
+def test_a_request_for_another_file_is_noticed(write_page, open_page):
+    page = write_page('<img src="other.png" alt="other">')
+
+    assert open_page(page).requests == [page.as_uri(), page.with_name("other.png").as_uri()]
+
+
+def test_a_page_wider_than_the_phone_is_noticed(write_page, open_page):
+    page = write_page('<div style="width: 330px">wide</div>')
+
+    assert open_page(page, width_px=320).sideways_px() > 0
+
+
+def test_an_empty_sheet_is_noticed(write_page, open_page):
+    page = write_page('<p>text</p><p style="break-before: page; height: 10px"></p>')
+
+    assert [bool(sheet.extract_text().strip()) for sheet in printed(open_page(page), "A4").pages] == [True, False]

@@ -1,0 +1,46 @@
+"""The gallery of messages: each NAME.yaml is a file with something wrong, and NAME.txt the exact text it must give.
+
+A name that starts with shop_ is a shop file, one that starts with doubt_ is read and only doubted.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from explain.order import OrderError, read_order, read_shop
+
+HERE = Path(__file__).resolve().parent
+SHOP = HERE.parent / "order" / "shop.yaml"
+
+
+def examples() -> list[Path]:
+    """Every file of the gallery, by name."""
+    return sorted(HERE.glob("*.yaml"))
+
+
+def message_of(path: Path) -> str:
+    """What is said about a file: all its faults, or all its doubts."""
+    with inside(HERE):
+        shown = path.relative_to(HERE)
+        try:
+            if path.name.startswith("shop_"):
+                read_shop(shown)
+                return ""
+            doubts = read_order(shown, read_shop(SHOP)).doubts
+        except OrderError as error:
+            return f"{error}\n"
+        return "".join(f"{doubt}\n" for doubt in doubts)
+
+
+@contextmanager
+def inside(folder: Path) -> Iterator[None]:
+    """Stand in a folder for a while, so that messages show the short name of a file."""
+    before = Path.cwd()
+    os.chdir(folder)
+    try:
+        yield
+    finally:
+        os.chdir(before)

@@ -1,0 +1,54 @@
+"""The shop file: what comes out of a good one. What is refused stands in the gallery of messages."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from explain.order import OrderError, read_shop
+from explain.order.model import Offer, Tax
+
+HERE = Path(__file__).parent
+GOOD = (HERE / "shop.yaml").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def shop_of(tmp_path):
+    """Read a shop from text."""
+
+    def read(text):
+        path = tmp_path / "shop.yaml"
+        path.write_text(text, encoding="utf-8")
+        return read_shop(path)
+
+    return read
+
+
+def test_a_good_shop_is_read_whole():
+    shop = read_shop(HERE / "shop.yaml")
+
+    assert (shop.name, shop.optician, shop.phone) == ("The Lantern Room", "Ines Farrow", "555 0171")
+    assert shop.address == ("12 Quarry Steps", "Upper Hallow 00417")
+    assert shop.taxes == (Tax("sales-tax", "Sales tax", "Charged on the frame only."),)
+    assert shop.add_ons == (Offer("anti-reflective", Decimal("45.00")), Offer("sun-tint", Decimal("30.00")))
+
+
+def test_what_is_left_out_has_its_stated_default(shop_of):
+    shop = shop_of(
+        "\n".join(line for line in GOOD.splitlines() if not line.startswith(("currency", "locale", "standard")))
+    )
+
+    assert (shop.currency, shop.locale, shop.standard) == ("USD", "en_US", "us")
+
+
+def test_a_sum_with_the_sign_of_the_shops_currency_is_read(shop_of):
+    shop = shop_of(GOOD.replace("USD", "GBP").replace("en_US", "en_GB").replace("$30.00", "£30.00"))
+
+    assert shop.add_ons[1].price == Decimal("30.00")
+
+
+def test_a_sum_in_another_currency_is_refused(shop_of):
+    with pytest.raises(OrderError, match="not in GBP"):
+        shop_of(GOOD.replace("USD", "GBP").replace("en_US", "en_GB"))

@@ -1,0 +1,58 @@
+"""Small invented orders: a plain one, changed key by key, written to a folder and read as any other."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from explain.order import read_order, read_shop
+from explain.story.pair import Pair, work_out
+from tests.conftest import REPOSITORY
+
+PLAIN: dict[str, Any] = {
+    "order": "T-0001",
+    "date": "2026-10-02",
+    "for": "Odile",
+    "prescription": {"right": "-4.00 DS", "left": "-3.00 DS", "pd": "31 / 31"},
+    "frame": {"name": "Rowan", "colour": "slate", "size": "50-18-140", "depth": "38", "outline": "rounded"},
+    "lenses": {"design": "single-vision", "material": "standard-plastic-1.50"},
+    "price": [
+        {"item": "Frame", "amount": "100.00", "choice": "frame"},
+        {"item": "Lenses", "amount": "80.00", "choice": "single-vision"},
+    ],
+}
+
+
+def changed(changes: dict[str, Any], base: dict[str, Any] = PLAIN) -> dict[str, Any]:
+    """The plain order with some keys changed; in a group the other keys stay, and None takes a key out."""
+    order = dict(base)
+    for key, value in changes.items():
+        old = order.get(key)
+        order[key] = changed(value, old) if isinstance(value, dict) and isinstance(old, dict) else value
+    return {key: value for key, value in order.items() if value is not None}
+
+
+def write_shop(folder: Path, **changes: Any) -> Path:
+    """The demo shop with some keys changed, in a folder."""
+    text = (REPOSITORY / "orders" / "shop.yaml").read_text(encoding="utf-8")
+    shop = changed(changes, yaml.load(text, Loader=yaml.BaseLoader))
+    return write_yaml(folder / "shop.yaml", shop)
+
+
+def write_order(folder: Path, **changes: Any) -> Path:
+    """The plain order with some keys changed, in a file named after its number."""
+    order = changed(changes)
+    return write_yaml(folder / f"{order['order']}.yaml", order)
+
+
+def write_yaml(path: Path, content: dict[str, Any]) -> Path:
+    path.write_text(yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=1000), encoding="utf-8")
+    return path
+
+
+def pair_in(folder: Path, *, shop: dict[str, Any] | None = None, **changes: Any) -> Pair:
+    """The plain order with some keys changed, read and worked out."""
+    read = read_shop(write_shop(folder, **(shop or {})))
+    return work_out(read_order(write_order(folder, **changes), read).order, read)
