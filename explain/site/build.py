@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from explain.optics.surfaces import DoesNotReachError
 from explain.order import read_order, read_shop
-from explain.order.faults import Doubt, Fault, OrderError
+from explain.order.faults import Doubt, Fault, Finding, OrderError
 from explain.order.model import Order, Shop
 from explain.site.address import page_address, read_or_make_secret
 from explain.site.numbers import numbers_text
@@ -19,6 +20,9 @@ from explain.story.pair import Pair, work_out
 from explain.story.verify import Comparison, outside
 
 SHOP_NAME = "shop.yaml"
+Kind = TypeVar("Kind", bound=Finding)
+THICK_MM, THICKEST_MM = 12.0, 25.0
+"""Thicker than the first a lens is hardly made over the whole frame; beyond the second never (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +89,12 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     except DoesNotReachError as error:
         return Result(path, read.order, (_does_not_reach(read.order, error),), read.doubts), None
     faults = () if read.order.accepted else tuple(_outside_fault(pair, one) for one in outside(pair))
-    return Result(path, read.order, faults, read.doubts), None if faults else pair
+    if pair.chosen.thickest_mm > THICKEST_MM:
+        faults = (*faults, _too_thick(pair, Fault))
+    doubts = read.doubts
+    if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
+        doubts = (*doubts, _too_thick(pair, Doubt))
+    return Result(path, read.order, faults, doubts), None if faults else pair
 
 
 def _write(pair: Pair, result: Result, out: Path) -> Result:
@@ -123,6 +132,19 @@ def _outside_fault(pair: Pair, one: Comparison) -> Fault:
         allowed=f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
         advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
         "accepted: {by: NAME, why: the reason in words the customer may read}",
+    )
+
+
+def _too_thick(pair: Pair, kind: type[Kind]) -> Kind:
+    thickest = pair.chosen.thickest_mm
+    return kind(
+        file=str(pair.order.path),
+        line=0,
+        key="lenses.material",
+        message=f"the {pair.thicker_eye.side} lens comes out {thickest:.1f} mm thick",
+        excerpt="",
+        allowed=f"Lenses over {THICK_MM:.0f} mm are hardly ever made to fill the whole frame.",
+        advice="Look at the prescription and the frame size again, or choose a higher index or a smaller frame.",
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from explain.optics.boxing import effective_diameter_mm
 from explain.optics.lens import edge_by_angle
 from explain.optics.near import farthest_clear_cm, nearest_ready_made_reader
 from explain.optics.power import (
@@ -16,9 +17,10 @@ from explain.optics.power import (
     spherical_equivalent_dpt,
     transposed,
 )
+from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
 from explain.story.choices import fringe_prism_dpt, reflected_per_100
-from explain.story.pair import Eye, EyeLens, InMaterial, Pair
+from explain.story.pair import Eye, EyeLens, InMaterial, Pair, image_size
 from explain.story.verify import Comparison, comparisons
 
 
@@ -41,8 +43,11 @@ def numbers(pair: Pair) -> dict[str, Any]:
             "frame_pd_mm": frame.lens_width_mm + frame.bridge_mm,
         },
         "reading_distance_cm": pair.reading_cm,
+        "vertical_imbalance_10_mm_down_prism_dpt": vertical_imbalance_prism_dpt(both[0], both[1], 10.0)
+        if len(both) > 1
+        else None,
         "anisometropia_dpt": anisometropia_dpt(both[0], both[1]) if len(both) > 1 else None,
-        "eyes": {eye.side: _eye(eye) for eye in pair.eyes},
+        "eyes": {eye.side: _eye(eye, pair) for eye in pair.eyes},
         "chosen": _material(pair, pair.chosen, outlines=True),
         "others": [_material(pair, made, outlines=False) for made in pair.others],
         "reflected_per_100_bare": reflected_per_100(pair),
@@ -54,13 +59,15 @@ def _power(power: SphereCylinder) -> dict[str, float]:
     return {"sphere_dpt": power.sphere_dpt, "cylinder_dpt": power.cylinder_dpt, "axis_deg": power.axis_deg}
 
 
-def _eye(eye: Eye) -> dict[str, Any]:
+def _eye(eye: Eye, pair: Pair) -> dict[str, Any]:
     figures: dict[str, Any] = {
         "pd_mm": eye.pd_mm,
         "height_mm": eye.height_mm,
         "decentration_in_mm": eye.nose_sign * eye.reference_point[0],
         "decentration_up_mm": eye.reference_point[1],
+        "effective_diameter_mm": effective_diameter_mm(eye.outline),
         "smallest_blank_mm": eye.smallest_blank_mm,
+        "image_size_ratio": image_size(pair, eye),
         "made": _power(eye.made),
         "balance": eye.ordered.is_balance,
         "prisms": [{"amount_prism_dpt": p.amount_prism_dpt, "base": p.base} for p in eye.ordered.prisms],

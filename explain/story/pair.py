@@ -16,6 +16,7 @@ from explain.optics.lens import (
     thickest_mm,
     thinnest_edge,
 )
+from explain.optics.magnify import spectacle_magnification
 from explain.optics.outline import Point, Points, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
 from explain.optics.progression import corridor_mm
@@ -24,6 +25,8 @@ from explain.optics.weight import weight_g
 from explain.order.model import EyePrescription, Frame, Order, Prism, Shop
 
 READING_CM = 40.0
+VERTEX_MM = 13.0
+"""Distance from lens to eye when the order names none (average wearing position, pow_2015 in data/sources.yaml)."""
 SAFE_CENTRE_MM = 2.0
 """Least centre thickness for a child or someone with one good eye (aao_children in data/sources.yaml)."""
 
@@ -226,6 +229,19 @@ def _eye_lens(order: Order, eye: Eye, of: Material) -> EyeLens:
     )
     weight = weight_g(lens, of.density_g_per_cm3)
     return EyeLens(lens, thickest_edge(lens), thinnest_edge(lens), thickest_mm(lens), weight)
+
+
+def image_size(pair: Pair, eye: Eye) -> float:
+    """Size of what this eye sees through its lens, against no lens [ratio]; by the average power of the lens."""
+    lens = pair.chosen.lenses[eye.side].lens
+    vertex = VERTEX_MM if pair.order.lenses.vertex_mm is None else pair.order.lenses.vertex_mm
+    return spectacle_magnification(
+        front_dpt=(lens.index - 1) * 1000 * lens.front_per_mm,
+        thickness_mm=lens.centre_mm,
+        index=lens.index,
+        back_vertex_power_dpt=spherical_equivalent_dpt(eye.made),
+        vertex_mm=vertex,
+    )
 
 
 def least_centre_mm(order: Order, of: Material) -> float:

@@ -11,12 +11,16 @@ from explain.optics.power import (
     principal_powers,
     spherical_equivalent_dpt,
 )
+from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Figure, Heading, Paragraph, Prose, Section, Table
 from explain.story.drawings import MeridianDrawing, MeridianEye
-from explain.story.pair import Eye, Pair
-from explain.story.wording import cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
+from explain.story.pair import Eye, Pair, image_size
+from explain.story.wording import NO_BREAK, cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
 
+SEEN_SIZE = 0.03
+"""From this change in size on, the page mentions it (our own judgement)."""
+READ_BELOW_MM = 10.0
 UNEVEN_DPT = 2.00
 """From this difference between the eyes on, the page says what may be felt (137 of 3000 people in a survey)."""
 
@@ -34,6 +38,7 @@ def prescription_section(pair: Pair) -> Section | None:
     blocks += _meridian_figure(pair)
     blocks += _near_part(pair)
     blocks += _special_parts(pair)
+    blocks += _size_part(pair)
     blocks += _pd_part(pair)
     return Section("prescription", "What your prescription says", "Your prescription", tuple(blocks))
 
@@ -267,7 +272,7 @@ def _special_parts(pair: Pair) -> list[Block]:
         if apart >= UNEVEN_DPT:
             blocks += [
                 Heading("Your eyes are unlike"),
-                Paragraph(f"Your eyes differ by {plain(apart, 2)} diopters."),
+                Paragraph(f"Your eyes differ by {plain(apart, 2)} diopters. {_down_text(order)}"),
                 Prose("uneven-eyes", level=4),
             ]
     if any(eye.ordered.prisms for eye in pair.eyes):
@@ -277,6 +282,37 @@ def _special_parts(pair: Pair) -> list[Block]:
     if len(pair.eyes) == 1:
         blocks += [Heading("One new lens"), Prose("one-lens", level=4)]
     return blocks
+
+
+def _down_text(order: Order) -> str:
+    """Say how unlike the lenses shift the view below their middle."""
+    assert order.right and order.left and order.right.power and order.left.power  # noqa: S101, PT018  two powers apart
+    unlike = vertical_imbalance_prism_dpt(order.right.power, order.left.power, READ_BELOW_MM)
+    return (
+        f"When you look down through a place {plain(READ_BELOW_MM / 10, 0)} cm below the middle, "
+        f"one lens shifts the view more. At {cm_with_inches(40)} the difference is {mm(unlike * 4)}."
+    )
+
+
+def _size_part(pair: Pair) -> list[Block]:
+    sizes = [(eye.side, image_size(pair, eye)) for eye in pair.eyes if not eye.ordered.is_balance]
+    if all(abs(size - 1) < SEEN_SIZE for _, size in sizes):
+        return []
+    text = " ".join(size_sentence(side, size) for side, size in sizes)
+    why = "Your eyes look that much smaller or bigger to other people too, more or less. It is the same in any shop."
+    return [Heading("How big things look"), Paragraph(text), Paragraph(why)]
+
+
+def size_sentence(side: str, size: float) -> str:
+    """Say how much smaller or bigger one eye sees things through its lens.
+
+    >>> size_sentence("right", 0.886), size_sentence("left", 1.0)
+    ('Through your right lens, 100 mm look like about 89 mm.', 'Through your left lens, things keep their size.')
+    """
+    length = plain(100 * size, 0)
+    if length == "100":
+        return f"Through your {side} lens, things keep their size."
+    return f"Through your {side} lens, 100{NO_BREAK}mm look like about {length}{NO_BREAK}mm."
 
 
 def _pd_part(pair: Pair) -> list[Block]:

@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 MINUS = "\u2212"
-_NO_BREAK = "\u00a0"
+NO_BREAK = "\u00a0"
 _CARD_MM = 0.76  # thickness of a bank card (ISO/IEC 7810, from memory)
 
 
@@ -56,7 +56,7 @@ def mm(value: float) -> str:
     >>> mm(4.536)
     '4.5\xa0mm'
     """
-    return f"{plain(value, 1)}{_NO_BREAK}mm"
+    return f"{plain(value, 1)}{NO_BREAK}mm"
 
 
 def sixteenths(value_mm: float) -> str:
@@ -67,10 +67,10 @@ def sixteenths(value_mm: float) -> str:
     """
     count = round(value_mm / 25.4 * 16)
     if count == 0:
-        return f"under 1/16{_NO_BREAK}in"
+        return f"under 1/16{NO_BREAK}in"
     whole, rest = divmod(count, 16)
     part = str(Fraction(rest, 16)) if rest else ""
-    return f"{' '.join(word for word in (str(whole) if whole else '', part) if word)}{_NO_BREAK}in"
+    return f"{' '.join(word for word in (str(whole) if whole else '', part) if word)}{NO_BREAK}in"
 
 
 def mm_with_inches(value: float) -> str:
@@ -92,10 +92,10 @@ def cm_with_inches(value_cm: float) -> str:
     """
     if value_cm >= 200:
         metres = plain(value_cm / 100, 0 if value_cm >= 500 else 1).removesuffix(".0")
-        return f"{metres}{_NO_BREAK}m ({plain(value_cm / 30.48, 0)}{_NO_BREAK}ft)"
+        return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}ft)"
     if value_cm < 10:
-        return f"{plain(value_cm, 0)}{_NO_BREAK}cm ({sixteenths(value_cm * 10)})"
-    return f"{plain(value_cm, 0)}{_NO_BREAK}cm ({plain(value_cm / 2.54, 0)}{_NO_BREAK}in)"
+        return f"{plain(value_cm, 0)}{NO_BREAK}cm ({sixteenths(value_cm * 10)})"
+    return f"{plain(value_cm, 0)}{NO_BREAK}cm ({plain(value_cm / 2.54, 0)}{NO_BREAK}in)"
 
 
 def grams(value: float) -> str:
@@ -104,7 +104,7 @@ def grams(value: float) -> str:
     >>> grams(17.6)
     '18\xa0g'
     """
-    return f"{plain(value, 0)}{_NO_BREAK}g"
+    return f"{plain(value, 0)}{NO_BREAK}g"
 
 
 def grams_with_ounces(value: float) -> str:
@@ -113,7 +113,7 @@ def grams_with_ounces(value: float) -> str:
     >>> grams_with_ounces(18.2)
     '18\xa0g (0.6\xa0oz)'
     """
-    return f"{grams(value)} ({plain(value / 28.3495, 1)}{_NO_BREAK}oz)"
+    return f"{grams(value)} ({plain(value / 28.3495, 1)}{NO_BREAK}oz)"
 
 
 def bank_cards(value_mm: float) -> str:

@@ -1,7 +1,8 @@
 """One real laboratory order, with the edge thicknesses that the laboratory's own software worked out.
 
 What cannot agree exactly: they made progressive lenses, whose surface nobody tells us; ours are single-vision
-lenses of the same distance prescription, front curve, index, centre thickness and frame outline. Their THKP seems to
+lenses of the same distance prescription, front curve, index, centre thickness and frame outline, and once the same
+with the reading power drawn by the general law. Their THKP seems to
 belong to a slightly larger cut shape than the outline sent (its radius THKR is up to 4 mm beyond the outline there);
 the private pair `_THKP`, `_THKA`, whose radius lies on the outline, is the nearer one.
 
@@ -11,6 +12,7 @@ Angles are about the box centre, counter-clockwise from the viewer's right, thic
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -18,6 +20,7 @@ import pytest
 from explain.optics.lens import EdgePoint, Lens, LensOrder, edge_by_angle, make_lens, thickest_edge, thinnest_edge
 from explain.optics.outline import box_size_mm
 from explain.optics.power import SphereCylinder
+from explain.optics.progression import corridor_mm
 
 if TYPE_CHECKING:
     from conftest import LaboratoryOrder
@@ -27,22 +30,32 @@ TOLERANCE_DEG = 10.0
 SIDES = ("R", "L")
 
 
-def ordered_lens(order: LaboratoryOrder, side: str) -> Lens:
-    """Make the lens of one side from the order's own records."""
+def lens_order(order: LaboratoryOrder, side: str) -> LensOrder:
+    """What one side's lens is made from, by the order's own records."""
     inwards = (order.number("HBOX", side) + float(order.values["DBL"])) / 2 - order.number("IPD", side)
     upwards = order.number("OCHT", side) - order.number("VBOX", side) / 2
-    return make_lens(
-        LensOrder(
-            power=SphereCylinder(order.number("SPH", side), order.number("CYL", side), order.number("AX", side)),
-            outline=order.outlines[side],
-            reference_point=(inwards if side == "R" else -inwards, upwards),
-            index=order.number("LIND", side),
-            minimum_centre_mm=1.0,
-            minimum_edge_mm=1.0,
-            base_curve_dpt=order.number("FRNT", side),
-            centre_mm=order.number("CTHICK", side),
-        )
+    return LensOrder(
+        power=SphereCylinder(order.number("SPH", side), order.number("CYL", side), order.number("AX", side)),
+        outline=order.outlines[side],
+        reference_point=(inwards if side == "R" else -inwards, upwards),
+        index=order.number("LIND", side),
+        minimum_centre_mm=1.0,
+        minimum_edge_mm=1.0,
+        base_curve_dpt=order.number("FRNT", side),
+        centre_mm=order.number("CTHICK", side),
     )
+
+
+def ordered_lens(order: LaboratoryOrder, side: str) -> Lens:
+    """Make the single-vision lens of one side's distance prescription."""
+    return make_lens(lens_order(order, side))
+
+
+def progressive_lens(order: LaboratoryOrder, side: str) -> Lens:
+    """Make the same lens with the reading power drawn by the general law."""
+    height = order.number("OCHT", side)
+    with_add = replace(lens_order(order, side), add_dpt=order.number("ADD", side), corridor_mm=corridor_mm(height))
+    return make_lens(with_add)
 
 
 @pytest.fixture(params=SIDES)
@@ -85,6 +98,28 @@ def test_edge_at_the_four_sides_agrees_with_the_laboratory(
     ours = min(edge, key=lambda point: abs((point.angle_deg - angle + 180) % 360 - 180))
 
     assert ours.thickness_mm == pytest.approx(laboratory_order.number(label, side), abs=TOLERANCE_MM)
+
+
+def test_the_general_law_for_progressives_brings_the_bottom_within_a_twentieth_of_a_millimetre(
+    laboratory_order: LaboratoryOrder, side: str
+) -> None:
+    theirs = laboratory_order.number("_STHKB", side)
+
+    plain, progressive = (_at_deg(make(laboratory_order, side), 270) for make in (ordered_lens, progressive_lens))
+
+    assert progressive == pytest.approx(theirs, abs=0.05)
+    assert abs(progressive - theirs) < abs(plain - theirs) / 2
+
+
+def test_the_general_law_leaves_the_upper_half_as_it_was(laboratory_order: LaboratoryOrder, side: str) -> None:
+    plain, progressive = ordered_lens(laboratory_order, side), progressive_lens(laboratory_order, side)
+
+    assert _at_deg(progressive, 90) == _at_deg(plain, 90)
+    assert thickest_edge(progressive) == thickest_edge(plain)
+
+
+def _at_deg(lens: Lens, angle_deg: float) -> float:
+    return min(edge_by_angle(lens), key=lambda point: abs(point.angle_deg - angle_deg)).thickness_mm
 
 
 def test_the_laboratory_marks_the_thickest_place_beyond_the_outline_once_and_on_it_once(
