@@ -88,10 +88,11 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
         pair = work_out(read.order, shops.beside(path))
     except DoesNotReachError as error:
         return Result(path, read.order, (_does_not_reach(read.order, error),), read.doubts), None
-    faults = () if read.order.accepted else tuple(_outside_fault(pair, one) for one in outside(pair))
+    differing = () if read.order.accepted else outside(pair)
+    faults = tuple(_outside(pair, one, Fault) for one in differing if one.firm)
     if pair.chosen.thickest_mm > THICKEST_MM:
         faults = (*faults, _too_thick(pair, Fault))
-    doubts = read.doubts
+    doubts = (*read.doubts, *(_outside(pair, one, Doubt) for one in differing if not one.firm))
     if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
         doubts = (*doubts, _too_thick(pair, Doubt))
     return Result(path, read.order, faults, doubts), None if faults else pair
@@ -121,13 +122,14 @@ def _does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
     )
 
 
-def _outside_fault(pair: Pair, one: Comparison) -> Fault:
+def _outside(pair: Pair, one: Comparison, kind: type[Kind]) -> Kind:
     what, ordered, measured, allowed, result = comparison_row(one)
-    return Fault(
+    start = "not published: " if kind is Fault else ""
+    return kind(
         file=str(pair.order.path),
         line=0,
         key="checked",
-        message=f"not published: {what.lower()} is {result}",
+        message=f"{start}{what.lower()} is {result}",
         excerpt="",
         allowed=f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
         advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"

@@ -55,7 +55,9 @@ def _whose_text(order: Order) -> str:
 def _difference(pair: Pair) -> str:
     eyes = sorted({one.eye for one in outside(pair)}, reverse=True)
     where = "the pair" if "both" in eyes else f"the {listed(eyes)} lens" + ("es" if len(eyes) > 1 else "")
-    by = pair.order.accepted.by.split(",")[0] if pair.order.accepted else "nobody yet"
+    if pair.order.accepted is None:
+        return f"{where} differs a little. See How we checked."
+    by = pair.order.accepted.by.split(",")[0]
     who = "you accepted it" if by == pair.order.first_name else f"{by} accepted it"
     return f"{where} differs a little, and {who}."
 

@@ -6,7 +6,7 @@ from explain.facts import data_file
 from explain.story.blocks import Block, Note, Paragraph, Section, Table
 from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
-from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded
+from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
 
 MINUS_OR_PLUS = "\u00b1"
 
@@ -15,9 +15,11 @@ NAMES = {
     "cylinder": "cylinder",
     "axis": "axis",
     "add": "add",
-    "pd": "center distance",
+    "pd": "distance",
     "height": "height",
-    "height difference": "difference in height",
+    "prism": "prism",
+    "prism sideways": "shift sideways",
+    "prism up and down": "shift up and down",
 }
 
 
@@ -50,7 +52,7 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
 def comparison_row(one: Comparison) -> tuple[str, ...]:
     """One row of the table, rounded as a lensmeter shows it."""
     name = NAMES[one.quantity]
-    what = f"Both: {name}" if one.eye == "both" else f"{one.eye.capitalize()} {name}"
+    what = sentence_case(f"{name}, both") if one.eye == "both" else f"{one.eye.capitalize()} {name}"
     allowed = "no limit" if one.allowed is None else f"{MINUS_OR_PLUS}{_short(one.allowed, one.unit)}"
     return what, _value(one.ordered, one), _value(one.measured, one), allowed, result_words(one)
 
@@ -67,37 +69,52 @@ def result_words(one: Comparison) -> str:
     >>> result_words(Comparison("axis", "right", "deg", 85, 88, 2.0, 3.0))
     'outside by 1 degree'
     """
+    if rounded(one.off_by, 2) == 0:
+        return "as ordered"
+    if one.allowed is None:
+        return f"{_amount(one.off_by, one.unit)} off"
     if one.inside:
-        return "as ordered" if rounded(one.off_by, 2) == 0 else "inside"
-    assert one.allowed is not None  # noqa: S101  a value without a limit is always inside
+        return "inside"
     return f"outside by {_amount(one.off_by - one.allowed, one.unit)}"
 
 
 def _value(value: float, one: Comparison) -> str:
     if one.unit == "deg":
         return degrees(value)
+    if one.unit == "prism_dpt":
+        return plain(value, 2)
     return dioptres(value) if one.unit == "dpt" else mm(value)
 
 
 def _short(value: float, unit: str) -> str:
     if unit == "deg":
         return degrees(value)
-    return plain(value, 2) if unit == "dpt" else mm(value)
+    return mm(value) if unit == "mm" else plain(value, 2)
 
 
 def _amount(value: float, unit: str) -> str:
     if unit == "deg":
         return f"{degrees(value)} {'degree' if value == 1 else 'degrees'}"
-    return f"{plain(value, 2)} diopters" if unit == "dpt" else mm(value)
+    if unit == "mm":
+        return mm(value)
+    return f"{plain(value, 2)} {'prism diopters' if unit == 'prism_dpt' else 'diopters'}"
 
 
 def _standard_note(pair: Pair) -> str:
     family = data_file("tolerances")[pair.shop.standard]
     edition = family.get("rows_from_edition")
-    return (
-        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is no law. "
-        "Powers are in diopters, the axis in degrees."
-    )
+    texts = [
+        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is no law.",
+        "Powers are in diopters, the axis in degrees.",
+    ]
+    found = comparisons(pair)
+    if any(one.quantity == "pd" and one.allowed is None for one in found):
+        texts.append("Distances have no limit of their own: what counts is the shift they make.")
+    if any(one.unit == "prism_dpt" for one in found):
+        texts.append("Prism and shift are in prism diopters: 1 moves the view 1 cm at 1 meter.")
+    if any(not one.firm for one in found):
+        texts.append("Some limits are quoted from memory and only serve as a warning to us.")
+    return " ".join(texts)
 
 
 def _acceptance(pair: Pair) -> list[Block]:

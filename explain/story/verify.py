@@ -5,32 +5,35 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from explain.facts import data_file
-from explain.optics.power import SphereCylinder, minus_cylinder_form, power_in_meridian_dpt
+from explain.optics.power import SphereCylinder, minus_cylinder_form
 from explain.optics.tolerance import (
     PROGRESSIVE,
     SINGLE_VISION_OR_MULTIFOCAL,
+    Amounts,
     Rows,
     add_tolerance_dpt,
-    allowed_shift_mm,
+    amounts_of,
     axis_tolerance_deg,
     cylinder_tolerance_dpt,
     height_tolerance_mm,
-    horizontal_imbalance_limit,
     meridian_power_tolerance_dpt,
     pd_tolerance_mm,
-    vertical_imbalance_limit,
+    row_for,
 )
 from explain.order.model import Checked
 from explain.story.pair import Eye, Pair
+from explain.story.verify_prism import Imbalance, imbalances, lens_prisms
 
 _EQUAL = 1e-9
+_FIRM_CONFIDENCE = "high"
 
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """One measured value beside the ordered one. unit: "dpt", "deg" or "mm". allowed None: no limit is set.
+    """One measured value beside the ordered one. unit: "dpt", "deg", "mm" or "prism_dpt". allowed None: no limit.
 
-    eye is "right", "left" or "both". ordered and measured may be None where the value itself has no meaning.
+    eye is "right", "left" or "both". firm is False where the limit is only recalled: such a row warns, but never
+    keeps a pair from being published.
     """
 
     quantity: str
@@ -40,6 +43,7 @@ class Comparison:
     measured: float
     allowed: float | None
     off_by: float
+    firm: bool = True
 
     @property
     def inside(self) -> bool:
@@ -50,7 +54,8 @@ class Comparison:
 def comparisons(pair: Pair) -> tuple[Comparison, ...]:
     """Every measured value of the checked block against its limit; empty when nothing was recorded.
 
-    Single vision: the pupil distance and heights are limited through the prism that a shift would make, for the pair.
+    In single-vision and bifocal pairs the pupil distance and the heights have no limit of their own: the standard
+    limits the prism that a shift makes, for the pair.
     """
     checked = pair.order.checked
     if checked is None:
@@ -61,7 +66,9 @@ def comparisons(pair: Pair) -> tuple[Comparison, ...]:
     for eye in pair.eyes:
         found += _power(eye, checked, rows, lens)
         found += _add(eye, pair, checked, rows)
-    found += _places(pair, checked, rows, lens)
+    found += _pd(pair, checked, rows, lens)
+    found += _heights(pair, checked, rows, lens)
+    found += [_prism(one, rows) for one in (*lens_prisms(pair, checked, rows), *imbalances(pair, checked, rows, lens))]
     return tuple(found)
 
 
@@ -85,18 +92,19 @@ def _power(eye: Eye, checked: Checked, rows: Rows, lens: str) -> list[Comparison
     if measured is None or eye.ordered.is_balance:
         return []
     want, got = minus_cylinder_form(eye.made), minus_cylinder_form(measured)
-    found = [
-        _compared(
-            "sphere", eye.side, "dpt", want.sphere_dpt, got.sphere_dpt, meridian_power_tolerance_dpt(rows, lens, want)
-        ),
-    ]
+    amounts = amounts_of(want)
+    allowed = meridian_power_tolerance_dpt(rows, lens, want)
+    firm = _firm(rows, "meridian_power", lens, amounts)
+    found = [_compared("sphere", eye.side, "dpt", want.sphere_dpt, got.sphere_dpt, allowed, firm=firm)]
     if want.cylinder_dpt or got.cylinder_dpt:
         allowed = cylinder_tolerance_dpt(rows, lens, want)
-        found.append(_compared("cylinder", eye.side, "dpt", want.cylinder_dpt, got.cylinder_dpt, allowed))
+        firm = _firm(rows, "cylinder_power", lens, amounts)
+        found.append(_compared("cylinder", eye.side, "dpt", want.cylinder_dpt, got.cylinder_dpt, allowed, firm=firm))
     if want.cylinder_dpt and got.cylinder_dpt:
         apart = axis_apart_deg(want.axis_deg, got.axis_deg)
         limit = axis_tolerance_deg(rows, lens, want)
-        found.append(Comparison("axis", eye.side, "deg", want.axis_deg, got.axis_deg, limit, apart))
+        firm = _firm(rows, "axis", lens, amounts)
+        found.append(Comparison("axis", eye.side, "deg", want.axis_deg, got.axis_deg, limit, apart, firm))
     return found
 
 
@@ -105,56 +113,59 @@ def _add(eye: Eye, pair: Pair, checked: Checked, rows: Rows) -> list[Comparison]
     ordered = eye.ordered.add_dpt
     if measured is None or ordered is None or pair.order.lenses.design == "reading":
         return []
-    return [_compared("add", eye.side, "dpt", ordered, measured, add_tolerance_dpt(rows, "any", ordered))]
+    firm = _firm(rows, "add", "any", Amounts(add_dpt=ordered))
+    return [_compared("add", eye.side, "dpt", ordered, measured, add_tolerance_dpt(rows, "any", ordered), firm=firm)]
 
 
-def _places(pair: Pair, checked: Checked, rows: Rows, lens: str) -> list[Comparison]:
-    found: list[Comparison] = []
-    pds = [(eye, getattr(checked, f"pd_{eye.side}_mm")) for eye in pair.eyes]
-    each_pd = pd_tolerance_mm(rows, lens)
-    if each_pd is not None:
-        found += [_compared("pd", eye.side, "mm", eye.pd_mm, got, each_pd) for eye, got in pds if got is not None]
-    elif len(pds) > 1 and all(got is not None for _, got in pds):
-        found.append(_pair_pd(pair, [got for _, got in pds], rows, lens))
-    heights = [
-        (eye, getattr(pair.order.fit, f"height_{eye.side}_mm"), getattr(checked, f"height_{eye.side}_mm"))
-        for eye in pair.eyes
+def _pd(pair: Pair, checked: Checked, rows: Rows, lens: str) -> list[Comparison]:
+    allowed = pd_tolerance_mm(rows, lens)
+    firm = allowed is None or _firm(rows, "monocular_pd", lens, Amounts())
+    measured = [(eye, getattr(checked, f"pd_{eye.side}_mm")) for eye in pair.eyes]
+    return [
+        _compared("pd", eye.side, "mm", eye.pd_mm, got, allowed, firm=firm) for eye, got in measured if got is not None
     ]
-    known = [(eye, want, got) for eye, want, got in heights if want is not None and got is not None]
-    if pair.order.lenses.design in {"progressive", "bifocal"}:
-        allowed = height_tolerance_mm(rows, lens)
-        found += [_compared("height", eye.side, "mm", want, got, allowed) for eye, want, got in known]
-    elif len(known) > 1:
-        found.append(_pair_heights(pair, known, rows, lens))
+
+
+def _heights(pair: Pair, checked: Checked, rows: Rows, lens: str) -> list[Comparison]:
+    limited = pair.order.lenses.design in {"progressive", "bifocal"}
+    allowed = height_tolerance_mm(rows, lens) if limited else None
+    quantity = "fitting_height" if lens == PROGRESSIVE else "segment_height"
+    firm = allowed is None or _firm(rows, quantity, lens, Amounts())
+    found = []
+    for eye in pair.eyes:
+        want: float | None = getattr(pair.order.fit, f"height_{eye.side}_mm")
+        got: float | None = getattr(checked, f"height_{eye.side}_mm")
+        if want is not None and got is not None:
+            found.append(_compared("height", eye.side, "mm", want, got, allowed, firm=firm))
     return found
 
 
-def _pair_pd(pair: Pair, measured: list[float], rows: Rows, lens: str) -> Comparison:
-    power = _strongest_in(pair, 180)
-    limit = allowed_shift_mm(horizontal_imbalance_limit(rows, lens, power, _prism(pair, {"in", "out"})), power)
-    ordered = sum(eye.pd_mm for eye in pair.eyes)
-    return _compared("pd", "both", "mm", ordered, sum(measured), _finite(limit))
+def _prism(one: Imbalance, rows: Rows) -> Comparison:
+    firm = any(row["id"] == one.row and _is_firm(row) for row in rows)
+    return Comparison(
+        one.quantity,
+        one.eye,
+        "prism_dpt",
+        one.ordered_prism_dpt,
+        one.measured_prism_dpt,
+        one.allowed_prism_dpt,
+        one.off_by_prism_dpt,
+        firm,
+    )
 
 
-def _pair_heights(pair: Pair, known: list[tuple[Eye, float, float]], rows: Rows, lens: str) -> Comparison:
-    power = _strongest_in(pair, 90)
-    limit = allowed_shift_mm(vertical_imbalance_limit(rows, lens, power, _prism(pair, {"up", "down"})), power)
-    (_, right, right_got), (_, left, left_got) = known
-    return _compared("height difference", "both", "mm", right - left, right_got - left_got, _finite(limit))
+def _firm(rows: Rows, quantity: str, lens: str, amounts: Amounts) -> bool:
+    row = row_for(rows, quantity, lens, amounts)
+    return row is None or _is_firm(row)
 
 
-def _strongest_in(pair: Pair, meridian_deg: float) -> float:
-    return max((power_in_meridian_dpt(eye.made, meridian_deg) for eye in pair.eyes), key=abs)
+def _is_firm(row: object) -> bool:
+    """True where the row was read, or is recalled with high confidence."""
+    assert isinstance(row, dict)  # noqa: S101  rows come from our own YAML
+    return bool(row["status"] == "read" or row.get("confidence") == _FIRM_CONFIDENCE)
 
 
-def _prism(pair: Pair, bases: set[str]) -> float:
-    return sum(p.amount_prism_dpt for eye in pair.eyes for p in eye.ordered.prisms if p.base in bases)
-
-
-def _finite(limit_mm: float) -> float | None:
-    """Return the limit; none where the lenses have too little power for a shift to matter on any face."""
-    return limit_mm if limit_mm < 20 else None
-
-
-def _compared(quantity: str, eye: str, unit: str, ordered: float, measured: float, allowed: float | None) -> Comparison:
-    return Comparison(quantity, eye, unit, ordered, measured, allowed, abs(measured - ordered))
+def _compared(
+    quantity: str, eye: str, unit: str, ordered: float, measured: float, allowed: float | None, *, firm: bool
+) -> Comparison:
+    return Comparison(quantity, eye, unit, ordered, measured, allowed, abs(measured - ordered), firm)

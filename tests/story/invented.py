@@ -30,7 +30,7 @@ def changed(changes: dict[str, Any], base: dict[str, Any] = PLAIN) -> dict[str, 
     order = dict(base)
     for key, value in changes.items():
         old = order.get(key)
-        order[key] = changed(value, old) if isinstance(value, dict) and isinstance(old, dict) else value
+        order[key] = changed(value, old if isinstance(old, dict) else {}) if isinstance(value, dict) else value
     return {key: value for key, value in order.items() if value is not None}
 
 

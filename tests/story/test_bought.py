@@ -1,0 +1,162 @@
+"""The first screen: whose the glasses are, whether they match, what they are, and three things to do."""
+
+from __future__ import annotations
+
+import pytest
+
+from explain.story.bought import first_screen, have_text, message_text
+
+MATCHING = {"right": "-4.00 DS", "left": "-3.00 DS", "on": "2026-10-09"}
+PLANO = {
+    "prescription": {"right": None, "left": None},
+    "lenses": {"design": "plano", "material": "polycarbonate-1.59"},
+}
+
+
+def screen_words(screen):
+    steps = (f"{what} {how}" for what, how in screen.first)
+    return " ".join((screen.message, screen.have, *steps)).split()
+
+
+@pytest.fixture
+def message_of(pair_of, place):
+    return lambda **changes: message_text(pair_of(**changes), place)
+
+
+def test_a_pair_that_matches_says_so_and_when_it_was_measured(message_of):
+    message = message_of(checked=MATCHING)
+
+    assert "Odile" in message
+    assert "October 9, 2026" in message
+    assert "match" in message
+
+
+def test_a_pair_that_was_not_checked_claims_no_measuring(message_of):
+    message = message_of()
+
+    assert "Odile" in message
+    assert "measured" not in message
+    assert "match" not in message
+
+
+def test_a_check_that_measured_nothing_claims_nothing(message_of):
+    assert "measured" not in message_of(checked={"on": "2026-10-09"})
+
+
+def test_a_check_without_a_day_names_none(message_of):
+    message = message_of(checked=MATCHING | {"on": None})
+
+    assert "measured" in message
+    assert "2026" not in message
+
+
+@pytest.mark.parametrize(
+    ("measured", "where"),
+    [
+        ({"right": "-4.50 DS"}, "the right lens differs"),
+        ({"left": "-3.50 DS"}, "the left lens differs"),
+        ({"right": "-4.50 DS", "left": "-3.50 DS"}, "the right and left lenses differ "),
+        ({"pd": "36 / 36"}, "the pair differs"),
+    ],
+)
+def test_a_pair_outside_says_which_lens_differs(message_of, measured, where):
+    message = message_of(checked=measured, accepted={"by": "Odile, by phone", "why": "She asked for it."})
+
+    assert where in message
+    assert "match" not in message
+
+
+@pytest.mark.parametrize(
+    ("by", "who"), [("Odile, by phone", "you accepted"), ("Odile", "you accepted"), ("Dr. Lind", "Dr. Lind accepted")]
+)
+def test_who_accepted_a_pair_is_named(message_of, by, who):
+    message = message_of(checked={"right": "-4.50 DS"}, accepted={"by": by, "why": "She asked for it."})
+
+    assert who in message
+
+
+def test_lenses_without_power_are_not_called_a_prescription(message_of):
+    for changes in (PLANO, PLANO | {"checked": {"right": "plano", "left": "plano"}}):
+        message = message_of(**changes)
+
+        assert "no power" in message
+        assert "prescription" not in message
+    assert "match" in message
+
+
+def test_the_line_of_what_you_have_names_kind_frame_and_use(pair_of):
+    lenses = {"design": "progressive", "add-ons": ["light-reactive"]}
+    pair = pair_of(
+        prescription={"add": "2.00", "heights": "20 / 20"}, lenses=lenses, use=["all day", "desk at 70 cm", "reading"]
+    )
+
+    have = have_text(pair.order)
+
+    assert have.startswith("Light-reactive progressive lenses")
+    assert "Rowan (slate)" in have
+    assert "all day, your desk at 70\N{NO-BREAK SPACE}cm (28\N{NO-BREAK SPACE}in) and reading" in have
+
+
+def test_a_frame_without_a_colour_and_a_pair_without_a_use_leave_no_gap(pair_of):
+    have = have_text(pair_of(frame={"colour": None}).order)
+
+    assert have == "Single-vision lenses in the frame Rowan."
+
+
+def test_a_tint_is_named(pair_of):
+    lenses = PLANO["lenses"] | {"add-ons": ["sun-tint"], "tint": {"colour": "brown", "category": "3"}}
+
+    assert "brown" in have_text(pair_of(prescription=PLANO["prescription"], lenses=lenses).order)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({}, "at home"),
+        (
+            {"prescription": {"add": "2.00", "heights": "20 / 20"}, "lenses": {"design": "progressive"}},
+            "sitting",
+        ),
+        ({"prescription": {"add": "2.00", "heights": "17 / 17"}, "lenses": {"design": "bifocal"}}, "line"),
+        ({"prescription": {"add": "1.50"}, "lenses": {"design": "reading"}}, "seated"),
+        (PLANO, "daylight"),
+    ],
+    ids=["single-vision", "progressive", "bifocal", "reading", "plano"],
+)
+def test_the_second_step_suits_the_kind_of_lens(pair_of, place, changes, words):
+    assert words in " ".join(first_screen(pair_of(**changes), place).first[1])
+
+
+def test_a_childs_page_speaks_of_the_childs_face(pair_of, place):
+    assert "your child's face" in first_screen(pair_of(wearer=["child"]), place).first[0][0]
+    assert "child" not in first_screen(pair_of(), place).first[0][0]
+
+
+VERBS = {"Call", "Check", "Keep", "Look", "Use", "Wear"}
+
+
+def test_the_first_screen_of_a_demo_page_is_at_most_70_words(demo_page):
+    assert len(screen_words(demo_page.first)) <= 70
+
+
+def test_a_demo_page_starts_with_three_things_to_do_each_a_verb_and_short(demo_page):
+    steps = demo_page.first.first
+
+    assert len(steps) == 3
+    assert {what.split()[0] for what, _ in steps} <= VERBS
+    assert [len(f"{what} {how}".split()) for what, how in steps if len(f"{what} {how}".split()) >= 12] == []
+
+
+def test_a_demo_page_names_its_customer_and_says_what_to_do_in_an_emergency(demo_page):
+    assert demo_page.order.first_name in demo_page.first.message
+    assert "today" in demo_page.first.urgent
+
+
+MESSAGES = {"QH-2104": "differs", "QH-2110": "no power"}
+
+
+def test_a_demo_page_says_whether_the_pair_is_right(demo_order, demo_page):
+    message = demo_page.first.message
+
+    assert MESSAGES.get(demo_order.stem, "match") in message
+    assert "measured" in message

@@ -1,0 +1,100 @@
+"""How the pair was checked: the words of each result, and that a difference is shown openly."""
+
+from __future__ import annotations
+
+import pytest
+
+from explain.story.checked import checked_section, not_measured_text, result_words
+from explain.story.verify import Comparison, comparisons
+
+ACCEPTED = {"by": "Odile, by phone", "why": "She needed the pair for a journey."}
+SPACE = "\N{NO-BREAK SPACE}"
+
+
+def table_of(section):
+    return next(block for block in section.blocks if block.kind == "table")
+
+
+def texts_of(section):
+    return " ".join(f"{block.lead} {block.text}" for block in section.blocks if block.kind == "paragraph")
+
+
+@pytest.mark.parametrize(
+    ("one", "words"),
+    [
+        (Comparison("sphere", "right", "dpt", -4, -4, 0.13, 0), "as ordered"),
+        (Comparison("sphere", "right", "dpt", -4, -4.004, 0.13, 0.004), "as ordered"),
+        (Comparison("sphere", "right", "dpt", -4, -4.13, 0.13, 0.13), "inside"),
+        (Comparison("sphere", "right", "dpt", -4, -4.25, 0.13, 0.25), "outside by 0.12 diopters"),
+        (Comparison("axis", "right", "deg", 85, 88, 2, 3), "outside by 1 degree"),
+        (Comparison("axis", "right", "deg", 85, 89, 2, 4), "outside by 2 degrees"),
+        (Comparison("height", "left", "mm", 20, 21.5, 1, 1.5), f"outside by 0.5{SPACE}mm"),
+        (Comparison("pd", "both", "mm", 60, 62, None, 2), "inside"),
+        (Comparison("pd", "both", "mm", 60, 60, None, 0), "as ordered"),
+    ],
+)
+def test_each_result_is_a_plain_word(one, words):
+    assert result_words(one) == words
+
+
+@pytest.mark.parametrize("checked", [None, {"on": "2026-10-09"}], ids=["no check", "only a day"])
+def test_nothing_is_said_about_a_check_that_measured_nothing(pair_of, place, checked):
+    assert checked_section(pair_of(checked=checked), place) is None
+
+
+def test_every_comparison_has_a_row_with_what_is_allowed(demo_pair, place):
+    table = table_of(checked_section(demo_pair, place))
+
+    assert len(table.rows) == len(comparisons(demo_pair))
+    for row, one in zip(table.rows, comparisons(demo_pair), strict=True):
+        assert len(row) == len(table.columns)
+        assert ("allowed" in row[-1]) == (one.allowed is not None)
+        assert one.inside != ("outside" in row[-1])
+
+
+def test_the_table_names_its_standard_and_edition(pair_of, place):
+    pairs = {family: pair_of(checked={"right": "-4.00 DS"}, shop={"standard": family}) for family in ("us", "iso")}
+
+    notes = {family: table_of(checked_section(pair, place)).note for family, pair in pairs.items()}
+
+    assert "ANSI Z80.1" in notes["us"]
+    assert "2015" in notes["us"]
+    assert "ISO 21987" in notes["iso"]
+
+
+def test_an_accepted_difference_is_shown_with_who_and_why(pair_of, place):
+    section = checked_section(pair_of(checked={"right": "-4.50 DS"}, accepted=ACCEPTED), place)
+
+    assert "1 figure is outside" in texts_of(section)
+    assert ACCEPTED["by"] in texts_of(section)
+    assert ACCEPTED["why"] in texts_of(section)
+    assert f"outside by 0.37{SPACE}diopters" in str(table_of(section).rows).replace(" diopters", f"{SPACE}diopters")
+
+
+def test_several_differences_are_counted(pair_of, place):
+    measured = {"right": "-4.50 DS", "left": "-3.50 DS"}
+
+    section = checked_section(pair_of(checked=measured, accepted=ACCEPTED), place)
+
+    assert "2 figures are outside" in texts_of(section)
+
+
+def test_an_acceptance_that_was_not_needed_is_not_shown(pair_of, place):
+    section = checked_section(pair_of(checked={"right": "-4.00 DS"}, accepted=ACCEPTED), place)
+
+    assert "outside" not in texts_of(section)
+
+
+@pytest.mark.parametrize(
+    ("changes", "said", "unsaid"),
+    [
+        ({"checked": {"right": "-4.00 DS"}}, ["thickness", "centers"], ["layers"]),
+        ({"checked": {"right": "-4.00 DS", "pd": "31 / 31"}}, ["thickness"], ["centers", "layers"]),
+        ({"checked": {"right": "-4.00 DS"}, "lenses": {"add-ons": ["hard-layer"]}}, ["layers"], []),
+    ],
+)
+def test_what_was_not_measured_is_named(pair_of, changes, said, unsaid):
+    text = not_measured_text(pair_of(**changes))
+
+    assert [word for word in said if word not in text] == []
+    assert [word for word in unsaid if word in text] == []

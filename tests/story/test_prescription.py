@@ -1,0 +1,223 @@
+"""What the prescription says: every kind of eye, from none to prism, and the limits between the kinds."""
+
+from __future__ import annotations
+
+import pytest
+
+from explain.optics.power import SphereCylinder
+from explain.order.model import EyePrescription, Prism
+from explain.story import prescription
+from explain.story.prescription import add_text, eye_text, prescription_section, reader_text, slant_words
+
+MINUS = "\N{MINUS SIGN}"
+PROGRESSIVE = {"design": "progressive", "material": "high-index-1.60"}
+
+
+def eye(sphere, cylinder=0.0, axis=180.0, prisms=()):
+    return EyePrescription("", SphereCylinder(sphere, cylinder, axis), prisms)
+
+
+def names_of(section, kind):
+    return [block.name for block in section.blocks if block.kind == kind]
+
+
+def lines(section):
+    return next(block for block in section.blocks if block.kind == "table")
+
+
+@pytest.mark.parametrize(
+    ("needs", "words"),
+    [
+        (eye(-2.0), ["near-sighted by 2.00 diopters", "50\N{NO-BREAK SPACE}cm"]),
+        (eye(-0.25), ["near-sighted by 0.25 diopters", "4\N{NO-BREAK SPACE}m"]),
+        (eye(2.0), ["far-sighted by 2.00 diopters"]),
+        (eye(0.0), ["no power for far"]),
+        (eye(-2.0, -1.0, 90), ["near-sighted by 2.00 to 3.00 diopters", "40\N{NO-BREAK SPACE}cm", "1.00 is astig"]),
+        (eye(0.0, -0.5, 90), ["near-sighted by 0.00 to 0.50"]),
+        (eye(0.0, 0.5, 90), ["far-sighted by 0.00 to 0.50"]),
+        (eye(1.0, -2.0, 90), ["near-sighted one way across and far-sighted the other", "2.00 is astig"]),
+        (EyePrescription("balance", None), ["balance lens", "no power of its own"]),
+    ],
+)
+def test_each_kind_of_eye_has_its_own_sentence(needs, words):
+    assert [word for word in words if word not in eye_text(needs)] == []
+
+
+def test_an_eye_without_astigmatism_hears_nothing_of_it():
+    assert "astigmatism" not in eye_text(eye(-2.0))
+
+
+def test_a_cylinder_that_rounds_to_nothing_is_none():
+    assert "astigmatism" not in eye_text(eye(-2.0, -0.004))
+
+
+@pytest.mark.parametrize(
+    ("prisms", "expected"),
+    [
+        ((Prism(1.5, "down"),), ["1.50 base down"]),
+        ((Prism(1.5, "up"), Prism(1.0, "in")), ["1.50 base up and 1.00 base in", "toward the nose"]),
+        ((Prism(2.0, "out"),), ["2.00 base out", "toward the ear"]),
+    ],
+)
+def test_prism_is_said_with_its_base_in_plain_words(prisms, expected):
+    assert [words for words in expected if words not in eye_text(eye(-1.0, prisms=prisms))] == []
+
+
+def test_a_plano_pair_has_no_part_about_a_prescription(pair_of):
+    plano = {"design": "plano", "material": "polycarbonate-1.59"}
+
+    assert prescription_section(pair_of(prescription={"right": None, "left": None}, lenses=plano)) is None
+
+
+def test_the_lines_show_only_the_columns_that_the_order_needs(pair_of):
+    table = lines(prescription_section(pair_of()))
+
+    assert table.columns == ("Eye", "Sphere")
+    assert table.rows == (("Right eye", f"{MINUS}4.00"), ("Left eye", f"{MINUS}3.00"))
+
+
+def test_the_lines_are_shown_as_they_were_written(pair_of):
+    eyes = {"right": "-3.00 +1.00 x 120", "left": "-3.00 DS", "add": "2.00", "heights": "20 / 20"}
+
+    table = lines(prescription_section(pair_of(prescription=eyes, lenses=PROGRESSIVE)))
+
+    assert table.columns == ("Eye", "Sphere", "Cylinder", "Axis", "Add")
+    assert table.rows[0] == ("Right eye", f"{MINUS}3.00", "+1.00", "120", "+2.00")
+    assert table.rows[1] == ("Left eye", f"{MINUS}3.00", "none", "none", "+2.00")
+
+
+def test_a_lens_that_was_not_ordered_has_no_line(pair_of):
+    section = prescription_section(pair_of(prescription={"left": "none"}))
+
+    assert [row[0] for row in lines(section).rows] == ["Right eye"]
+    assert "one-lens" in names_of(section, "prose")
+
+
+def test_a_balance_lens_is_named_in_its_line_and_explained(pair_of):
+    section = prescription_section(pair_of(prescription={"left": "balance"}))
+
+    assert lines(section).rows[1] == ("Left eye", "balance")
+    assert "balance" in names_of(section, "prose")
+
+
+@pytest.mark.parametrize(
+    ("eyes", "expected"),
+    [
+        ({}, ["prescription-sphere-minus"]),
+        ({"right": "+2.00 DS", "left": "+1.00 DS"}, ["prescription-sphere-plus"]),
+        ({"right": "+2.00 DS", "left": "-1.00 DS"}, ["prescription-sphere-minus", "prescription-sphere-plus"]),
+        ({"right": "-2.00 -0.50 x 90"}, ["prescription-sphere-minus", "prescription-cylinder"]),
+        ({"right": "plano", "left": "-1.00 DS"}, ["prescription-sphere-minus"]),
+        (
+            {"right": {"sphere": "-2.00", "prism": "1 in"}},
+            ["prescription-sphere-minus", "prescription-prism"],
+        ),
+    ],
+    ids=["minus", "plus", "both", "cylinder", "plano eye", "prism"],
+)
+def test_only_the_terms_of_this_order_are_explained(pair_of, eyes, expected):
+    named = names_of(prescription_section(pair_of(prescription=eyes)), "prose")
+
+    assert [name for name in named if name.startswith("prescription-") and name != "prescription-pd"] == expected
+
+
+def test_prism_is_explained_only_where_it_was_ordered(pair_of):
+    with_prism = prescription_section(pair_of(prescription={"left": {"sphere": "-3.00", "prism": "2 out"}}))
+
+    assert "prism" in names_of(with_prism, "prose")
+    assert lines(with_prism).rows[0][-1] == "none"
+    assert lines(with_prism).rows[1][-1].startswith("2.00 base out")
+    assert "prism" not in names_of(prescription_section(pair_of()), "prose")
+
+
+@pytest.mark.parametrize(("left", "uneven"), [("-2.25 DS", False), ("-2.00 DS", True), ("-6.00 DS", True)])
+def test_eyes_2_dioptres_apart_are_called_unlike(pair_of, left, uneven):
+    section = prescription_section(pair_of(prescription={"left": left}))
+
+    assert ("uneven-eyes" in names_of(section, "prose")) == uneven
+
+
+def test_the_directions_of_power_are_drawn_only_for_astigmatic_eyes(pair_of):
+    none = prescription_section(pair_of())
+    one = prescription_section(pair_of(prescription={"left": "-2.00 -1.00 x 30"}))
+
+    assert names_of_figures(none) == []
+    (figure,) = (block for block in one.blocks if block.kind == "figure")
+    assert [drawn.label for drawn in figure.drawing.eyes] == ["Left eye"]
+    assert "left" in figure.finding
+
+
+def names_of_figures(section):
+    return [block for block in section.blocks if block.kind == "figure"]
+
+
+def test_light_is_bent_most_across_the_axis_of_a_minus_lens(pair_of):
+    section = prescription_section(pair_of(prescription={"right": "-2.00 -1.00 x 30"}))
+
+    (drawn,) = names_of_figures(section)[0].drawing.eyes
+
+    assert (drawn.first_deg, drawn.first_dpt) == (120, -3.0)
+    assert (drawn.second_deg, drawn.second_dpt) == (30, -2.0)
+
+
+@pytest.mark.parametrize(
+    ("direction_deg", "words"),
+    [
+        (180, "level"),
+        (10, "level"),
+        (11, "rising to the right"),
+        (79, "rising to the right"),
+        (80, "upright"),
+        (100, "upright"),
+        (101, "rising to the left"),
+        (169, "rising to the left"),
+        (170, "level"),
+    ],
+)
+def test_a_direction_has_a_plain_name(direction_deg, words):
+    assert slant_words(direction_deg) == words
+
+
+@pytest.mark.parametrize(
+    ("add_dpt", "distance", "missing"), [(1.75, "57", "0.75"), (1.0, "1\N{NO-BREAK SPACE}m", "1.50")]
+)
+def test_an_add_says_where_it_is_sharp_and_what_the_eye_adds_itself(add_dpt, distance, missing):
+    text = add_text(add_dpt, 40.0)
+
+    assert f"{add_dpt:.2f}" in text
+    assert distance in text or "100\N{NO-BREAK SPACE}cm" in text
+    assert f"the last {missing}" in text
+
+
+@pytest.mark.parametrize(("add_dpt", "asks"), [(2.25, True), (2.375, False), (2.5, False), (3.0, False)])
+def test_an_add_that_reaches_the_reading_distance_asks_nothing_of_the_eye(add_dpt, asks):
+    assert ("the last" in add_text(add_dpt, 40.0)) == asks
+
+
+def test_a_ready_made_reader_leaves_astigmatism_behind():
+    assert "+1.25" in reader_text("left", SphereCylinder(-0.25), 1.50)
+    assert "astigmatism" not in reader_text("left", SphereCylinder(-0.25), 1.50)
+    assert "1.00 of astigmatism" in reader_text("left", SphereCylinder(1.0, -1.0, 90), 1.50)
+
+
+def test_a_strong_minus_eye_finds_no_ready_made_reader():
+    assert reader_text("right", SphereCylinder(-6.0), 2.0).startswith("No ready-made")
+
+
+def test_a_pd_given_as_one_number_is_said_to_be_halved(pair_of):
+    def texts(pair):
+        return " ".join(block.text for block in prescription_section(pair).blocks if block.kind == "paragraph")
+
+    assert "halved" in texts(pair_of(prescription={"pd": "63"}))
+    assert "31.5\N{NO-BREAK SPACE}mm" in texts(pair_of(prescription={"pd": "63"}))
+    assert "halved" not in texts(pair_of())
+    assert "62.0\N{NO-BREAK SPACE}mm in all" in texts(pair_of())
+
+
+def test_a_reading_pair_says_where_its_lenses_are_centred_for_near(pair_of):
+    eyes = {"right": "-0.50 DS", "left": "-0.25 DS", "add": "1.50", "near-pd": "29.5 / 30"}
+    lenses = {"design": "reading", "material": "standard-plastic-1.50"}
+
+    last = prescription._pd_part(pair_of(prescription=eyes, lenses=lenses))[-1].text
+
+    assert "29.5\N{NO-BREAK SPACE}mm (right) and 30.0\N{NO-BREAK SPACE}mm (left)" in last

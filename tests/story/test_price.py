@@ -1,0 +1,112 @@
+"""What was paid: totals, what each line did, taxes with their reason, and a receipt."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from explain.order.model import Bill, PriceLine
+from explain.story.price import line_text, paid_text, price_section
+
+
+def bill(*amounts, paid=None, balance=None):
+    lines = tuple(PriceLine(f"Item {number}", Decimal(amount)) for number, amount in enumerate(amounts))
+    return Bill(lines, sum((line.amount for line in lines), Decimal(0)), paid and Decimal(paid), balance)
+
+
+def blocks_of(section, kind):
+    return [block for block in section.blocks if block.kind == kind]
+
+
+@pytest.mark.parametrize(
+    ("of", "said", "unsaid"),
+    [
+        (bill("10.00"), ["1 line ", "$10.00"], ["paid"]),
+        (bill("10.00", "5.50"), ["2 lines", "$15.50"], ["paid"]),
+        (bill("10.00", paid="10.00", balance=Decimal("0.00")), ["paid in full"], ["still to pay"]),
+        (bill("10.00", paid="4.00", balance=Decimal("6.00")), ["$4.00", "$6.00", "still to pay"], ["in full"]),
+        (bill("10.00", "-2.00"), ["$8.00"], ["paid"]),
+    ],
+    ids=["one line", "two lines", "paid", "part paid", "reduced"],
+)
+def test_the_total_and_what_is_still_to_pay_are_said(place, of, said, unsaid):
+    text = paid_text(of, place)
+
+    assert [words for words in said if words not in text] == []
+    assert [words for words in unsaid if words in text] == []
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        (PriceLine("Frame", Decimal(10), "frame"), "Holds the lenses"),
+        (PriceLine("Tax", Decimal(1), tax="frame-sales-tax"), "tax"),
+        (PriceLine("Reduction", Decimal(-5)), "reduction"),
+        (PriceLine("Hard layer", Decimal(5), "hard-layer"), "scratch"),
+    ],
+)
+def test_each_line_says_what_it_did(demo_shop, line, words):
+    assert words in line_text(line, demo_shop)
+
+
+def test_a_line_of_which_nothing_is_known_claims_nothing(demo_shop):
+    assert line_text(PriceLine("Something", Decimal(5)), demo_shop) == ""
+
+
+def test_the_table_shows_every_line_and_the_total_of_the_order(demo_pair, place):
+    (table,) = blocks_of(price_section(demo_pair, place), "table")
+
+    assert [row[0] for row in table.rows] == [line.item for line in demo_pair.order.bill.lines]
+    assert table.total[-1] == place.money(demo_pair.order.bill.total)
+
+
+def test_the_bars_run_from_the_longest_to_the_reduction(pair_of, place):
+    lines = [
+        {"item": name, "amount": amount} for name, amount in (("A", "10.00"), ("B", "90.00"), ("C", "-20.00"))
+    ]
+    (figure,) = blocks_of(price_section(pair_of(price=lines), place), "figure")
+
+    assert [(bar.label, bar.amount) for bar in figure.drawing.bars] == [("B", 90.0), ("A", 10.0), ("C", -20.0)]
+    assert figure.table.rows == (("B", "$90.00"), ("A", "$10.00"), ("C", "\N{MINUS SIGN}$20.00"))
+
+
+def test_the_largest_line_is_given_as_its_share_of_100(pair_of, place):
+    lines = [{"item": "A", "amount": "25.00"}, {"item": "B", "amount": "75.00"}]
+
+    (figure,) = blocks_of(price_section(pair_of(price=lines), place), "figure")
+
+    assert "B: 75 of every 100 dollars" in figure.finding
+
+
+def test_a_bill_of_nothing_has_no_share_to_divide(pair_of, place):
+    (figure,) = blocks_of(price_section(pair_of(price=[{"item": "A", "amount": "0.00"}]), place), "figure")
+
+    assert "A: 0 of every 100" in figure.finding
+
+
+def test_a_tax_is_given_with_the_shops_reason(pair_of, place):
+    lines = [{"item": "Frame", "amount": "100.00"}, {"item": "Tax", "amount": "7.00", "tax": "frame-sales-tax"}]
+
+    (note,) = blocks_of(price_section(pair_of(price=lines), place), "note")
+
+    assert "frames" in note.text
+    assert note.label == "Sales tax on the frame"
+
+
+def test_a_receipt_line_stands_only_where_the_shop_has_a_tax_number(pair_of, place):
+    def receipt(shop):
+        return [block.text for block in price_section(pair_of(shop=shop), place).blocks if "Receipt" in str(block)]
+
+    (text,) = receipt({})
+    assert "T-0001" in text
+    assert "00-0000000" in text
+    assert "$180.00" in text
+    assert receipt({"tax-number": None}) == []
+
+
+def test_the_shops_own_words_about_returns_are_given_whole(demo_pair, demo_shop, place):
+    texts = [block.text for block in blocks_of(price_section(demo_pair, place), "paragraph")]
+
+    assert demo_shop.returns in texts
+    assert demo_shop.remakes in texts
