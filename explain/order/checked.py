@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from explain.order.faults import Remark
 from explain.order.fields import Section
-from explain.order.fit import heights_of, pd_of
+from explain.order.fit import centres_of, heights_of, pd_of
 from explain.order.model import Accepted, Checked, Previous
 from explain.order.prescription import SIDES, read_adds, read_side, with_add
 
@@ -21,6 +21,7 @@ def read_checked(section: Section | None, depth_mm: float | None, ordered: froze
     left = read_side(section, "left", "the left lens as checked", MEASURED_IGNORES)
     adds = read_adds(section, MEASURED_IGNORES)
     pd, heights = pd_of(section, "pd"), heights_of(section, depth_mm)
+    centres = centres_of(section)
     return Checked(
         right.power if right else None,
         left.power if left else None,
@@ -30,6 +31,7 @@ def read_checked(section: Section | None, depth_mm: float | None, ordered: froze
         heights.right_mm if heights else None, heights.left_mm if heights else None,
         section.day("on"),
         right.prisms if right else (), left.prisms if left else (),
+        centres.right_mm if centres else None, centres.left_mm if centres else None,
     )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from explain.order.faults import UnclearError
 from explain.order.numbers import DIGITS, cut, tidy
 
+THINNEST_CENTRE_MM, THICKEST_CENTRE_MM = 0.8, 25.0
 SMALLEST_PD_MM, LARGEST_PD_MM = 20.0, 42.0
 SMALLEST_PAIR_MM, LARGEST_PAIR_MM = 40.0, 84.0
 PD_ALLOWED = "Each eye is from 20 to 42 mm from the middle of the nose, both together from 40 to 84."
@@ -58,6 +59,17 @@ def read_heights(text: str, depth_mm: float | None) -> TypedDistances:
         if number <= 5 or (depth_mm is not None and number >= depth_mm):
             depth = f" in a lens {depth_mm:g} mm deep" if depth_mm is not None else ""
             raise UnclearError(f"a height of {number:g} mm cannot be right{depth}", allowed, advice)
+    return TypedDistances(numbers[0], numbers[-1])
+
+
+def read_centres(text: str) -> TypedDistances:
+    """Centre thickness measured in the right and the left lens [mm], 0.8 to 25. Raises UnclearError."""
+    allowed = "A centre thickness is from 0.8 to 25 mm."
+    advice = "Type right / left as in:   centre: 2.1 / 2.0   or one number for both."
+    numbers = _numbers(text, "centre", allowed, advice)
+    for number in numbers:
+        if not THINNEST_CENTRE_MM <= number <= THICKEST_CENTRE_MM:
+            raise UnclearError(f"a centre thickness of {number:g} mm cannot be right", allowed, advice)
     return TypedDistances(numbers[0], numbers[-1])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from explain.order.distances import TypedDistances, read_heights, read_pd
+from explain.order.distances import TypedDistances, read_centres, read_heights, read_pd
 from explain.order.faults import Remark
 from explain.order.fields import Section
 from explain.order.model import Fit
@@ -43,6 +43,12 @@ def heights_of(section: Section, depth_mm: float | None) -> TypedDistances | Non
     """The fitting heights of a group."""
     raw = section.raw_text("heights")
     return None if raw is None else section.attempt("heights", lambda: read_heights(raw, depth_mm))
+
+
+def centres_of(section: Section) -> TypedDistances | None:
+    """The centre thicknesses of a group."""
+    raw = section.raw_text("centre")
+    return None if raw is None else section.attempt("centre", lambda: read_centres(raw))
 
 
 def _near_pd(section: Section, pd: TypedDistances | None) -> TypedDistances | None:

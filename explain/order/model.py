@@ -107,6 +107,8 @@ class Checked:
     on: date | None
     right_prisms: tuple[Prism, ...] = ()
     left_prisms: tuple[Prism, ...] = ()
+    centre_right_mm: float | None = None
+    centre_left_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

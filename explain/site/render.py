@@ -17,7 +17,7 @@ from explain.story.blocks import Figure, Prose
 from explain.story.bought import FirstScreen
 from explain.story.page import Group, PageStory
 
-RECHECK = "2 weeks after the first day you wear them"
+RECHECK = "2 weeks after your first day with them"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,21 @@ from explain.story.wording import Place, cm_with_inches, listed, sentence_case
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """One of the first things to do: a verb first, how, and the part of the page it leads to ("phone" for a call)."""
+
+    what: str
+    how: str = ""
+    leads_to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FirstScreen:
-    """Main message, what you have in one line, and the first three things to do (verb, how)."""
+    """Main message, what you have in one line, and the first three things to do."""
 
     message: str
     have: str
-    first: tuple[tuple[str, str], ...]
+    first: tuple[Step, ...]
     urgent: str
 
 
@@ -25,59 +34,65 @@ def first_screen(pair: Pair, place: Place) -> FirstScreen:
     return FirstScreen(message_text(pair, place), have_text(pair.order), _first_three(pair.order), URGENT)
 
 
-URGENT = "Sudden loss of sight, flashes, a curtain, pain or sudden double sight: see someone today."
+URGENT = "Sudden loss of sight, flashes, a curtain, pain or sudden double sight: see an eye doctor today."
+GOOD_EYE = "one good eye"
 
 
 def message_text(pair: Pair, place: Place) -> str:
     """Say that these are the ordered glasses, and that they match, or what differs."""
-    plano = pair.order.lenses.design == "plano"
     whose = _whose_text(pair.order)
     if not comparisons(pair):
-        return f"{whose} have no power and are made as you ordered them." if plano else f"{whose}."
-    found = outside(pair)
+        return f"{whose}."
     on = pair.order.checked.on if pair.order.checked else None
     when = f" on {place.day(on)}" if on else ""
-    if found:
+    if outside(pair):
         return f"{whose}. We measured them{when}: {_difference(pair)}"
-    if plano:
-        return f"{whose} have no power. We measured them{when}, and they match your order."
-    return f"{whose}. We measured them{when}, and they match."
+    if pair.order.lenses.design == "plano":
+        return f"{whose}. We measured their power{when}: none, as ordered."
+    return f"{whose}. We measured them{when}: every figure is inside the allowed difference."
 
 
 def _whose_text(order: Order) -> str:
     """Start the message: to the wearer, or about a child to whoever reads the page."""
+    plano = order.lenses.design == "plano"
     if "child" in order.wearer:
-        return f"{order.first_name}'s glasses" + ("" if order.lenses.design == "plano" else " match the prescription")
-    start = f"{order.first_name}, these glasses"
-    return start if order.lenses.design == "plano" else f"{start} are made to your prescription"
+        made = "have no power, as ordered" if plano else "are made to the prescription"
+        return f"{order.first_name}'s glasses {made}"
+    if plano:
+        kind = "sunglasses" if order.lenses.tint else "glasses"
+        return f"{order.first_name}, these are {kind} without a prescription"
+    return f"{order.first_name}, these glasses are made to your prescription"
 
 
 def _difference(pair: Pair) -> str:
+    """Say which lens is outside a limit, and who accepted it."""
     eyes = sorted({one.eye for one in outside(pair)}, reverse=True)
     where = "the pair" if "both" in eyes else f"the {listed(eyes)} lens" + ("es" if len(eyes) > 1 else "")
+    verb = "are" if len(eyes) > 1 and "both" not in eyes else "is"
     if pair.order.accepted is None:
-        return f"{where} differs a little. See How we checked."
+        return f"{where} {verb} outside the allowed difference."
     by = pair.order.accepted.by.split(",")[0]
-    who = "you accepted it" if by == pair.order.first_name else f"{by} accepted it"
-    return f"{where} differs a little, and {who}."
+    who = "you" if by in {"you", pair.order.first_name} else by
+    return f"{where} {verb} outside the allowed difference, and {who} accepted that."
 
 
 def have_text(order: Order) -> str:
     """Say use, lens kind and frame in one line."""
     kinds = {
-        "single-vision": "single-vision lenses",
-        "progressive": "progressive lenses",
-        "bifocal": "lined bifocal lenses",
+        "single-vision": "lenses with 1 power (single-vision)",
+        "progressive": "lenses for far to near with no line (progressive)",
+        "bifocal": "lenses for far with a reading window (bifocal)",
         "reading": "lenses for near",
         "plano": "lenses without power",
     }
     frame = f"{order.frame.name} ({order.frame.colour})" if order.frame.colour else order.frame.name
     uses = listed([_use_words(use.what, use.distance_cm) for use in order.use])
-    reactive = "light-reactive " if "light-reactive" in order.lenses.add_ons else ""
+    before = "light-reactive " if "light-reactive" in order.lenses.add_ons else ""
+    before += "polarized " if "polarised" in order.lenses.add_ons else ""
     tint = f", tinted {order.lenses.tint.colour}," if order.lenses.tint else ""
     tail = f", for {uses}" if uses else ""
     child = f" On this page, \u201cyou\u201d is {order.first_name}." if "child" in order.wearer else ""
-    return sentence_case(f"{reactive}{kinds[order.lenses.design]}{tint} in the frame {frame}{tail}.") + child
+    return sentence_case(f"{before}{kinds[order.lenses.design]}{tint} in the frame {frame}{tail}.") + child
 
 
 def _use_words(what: str, distance_cm: float | None) -> str:
@@ -85,16 +100,20 @@ def _use_words(what: str, distance_cm: float | None) -> str:
     return f"{words} at {cm_with_inches(distance_cm)}" if distance_cm else words
 
 
-def _first_three(order: Order) -> tuple[tuple[str, str], ...]:
-    whom = "your child's" if "child" in order.wearer else "your"
+def _first_three(order: Order) -> tuple[Step, ...]:
+    face = "your child's face" if "child" in order.wearer else "your face"
     second = {
-        "progressive": ("Wear them sitting down first.", "Then walk on level floor, then stairs."),
-        "bifocal": ("Wear them sitting down first.", "Look over the line to walk."),
-        "reading": ("Use them seated, at your desk.", "Take them off to walk about."),
-        "plano": ("Keep them for daylight.", "Never drive in them at dusk or night."),
-    }.get(order.lenses.design, ("Wear them at home first.", "Give your eyes a few days."))
+        "progressive": Step("Wear them sitting down first.", "Then on level floor, then on stairs."),
+        "bifocal": Step("Wear them sitting down first.", "Look over the line to walk."),
+        "reading": Step("Use them seated.", "Take them off to walk about."),
+        "plano": Step("Keep them for daylight.", "Never drive in them at dusk or night."),
+    }.get(order.lenses.design, Step("Wear them at home first."))
+    if order.lenses.design == "plano" and order.lenses.tint is None:
+        second = Step("Wear them at home first.")
+    if GOOD_EYE in order.wearer:
+        second = Step("Read how to protect the good eye.", leads_to="good-eye")
     return (
-        (f"Check how they sit on {whom} face.", "It takes 5 minutes."),
+        Step(f"Check how they sit on {face}.", "It takes 5 minutes.", "fit"),
         second,
-        ("Call us if anything feels wrong.", "There is no need to wait."),
+        Step("Call us if anything feels wrong:", leads_to="phone"),
     )

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from explain.facts import data_file
+from explain.optics.tolerance import axis_error_left_over
 from explain.story.blocks import Block, Note, Paragraph, Section, Table
 from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
 from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
 
+UNNOTICED_DPT = 0.20
+"""Blur that most people do not notice (Duane's, chapter on lens design: duane_51b in data/sources.yaml)."""
 MINUS_OR_PLUS = "\u00b1"
 
 NAMES = {
@@ -34,7 +37,7 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
     blocks: list[Block] = [
         Paragraph(
             f"We put the finished pair on a lensmeter{when}. It shows what a lens really does to light. "
-            f"We compared each figure with what {standard} allows."
+            f"We compared each figure with what the {standard} standard allows."
         ),
         Table(
             "Ordered and measured",
@@ -43,6 +46,7 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
             _standard_note(pair),
         ),
         *_acceptance(pair),
+        *_balance(pair),
         Paragraph("Any optician can repeat this check. It takes a few minutes, and you may ask for it anywhere."),
         Note(not_measured_text(pair), label="What we did not measure"),
     ]
@@ -60,7 +64,7 @@ def comparison_row(one: Comparison) -> tuple[str, ...]:
 def table_row(one: Comparison) -> tuple[str, ...]:
     """One row as the page shows it: the allowed difference beside the result."""
     what, ordered, measured, allowed, result = comparison_row(one)
-    return what, ordered, measured, f"{result} (allowed {allowed})" if one.allowed is not None else result
+    return what, ordered, measured, f"{result} ({allowed} allowed)" if one.allowed is not None else result
 
 
 def result_words(one: Comparison) -> str:
@@ -88,7 +92,7 @@ def _value(value: float, one: Comparison) -> str:
 
 def _short(value: float, unit: str) -> str:
     if unit == "deg":
-        return degrees(value)
+        return _amount(value, unit)
     return mm(value) if unit == "mm" else plain(value, 2)
 
 
@@ -104,7 +108,7 @@ def _standard_note(pair: Pair) -> str:
     family = data_file("tolerances")[pair.shop.standard]
     edition = family.get("rows_from_edition")
     texts = [
-        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is no law.",
+        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is voluntary.",
         "Powers are in diopters, the axis in degrees.",
     ]
     found = comparisons(pair)
@@ -123,9 +127,33 @@ def _acceptance(pair: Pair) -> list[Block]:
     if not found or accepted is None:
         return []
     figures = counted(len(found), "figure is", "figures are")
-    return [
+    blocks: list[Block] = [
         Paragraph(f"{figures} outside the allowed difference. Accepted by {accepted.by}.", lead="What differs."),
         Paragraph(accepted.why),
+    ]
+    turned = [one for one in found if one.quantity == "axis"]
+    return blocks + [Paragraph(axis_error_text(pair, one)) for one in turned]
+
+
+def axis_error_text(pair: Pair, one: Comparison) -> str:
+    """Say what a turned axis leaves uncorrected, beside what most people do not notice."""
+    made = next(eye.made for eye in pair.eyes if eye.side == one.eye)
+    left = abs(axis_error_left_over(made, one.off_by).cylinder_dpt)
+    return (
+        f"The turn leaves {plain(left, 2)} diopters of astigmatism in that eye. "
+        f"Most people do not notice a blur of {plain(UNNOTICED_DPT, 2)} (a textbook figure). "
+        "If that eye stays blurred, call us."
+    )
+
+
+def _balance(pair: Pair) -> list[Block]:
+    """What a balance lens showed: nothing was ordered, so nothing is compared."""
+    sides = [eye.side for eye in pair.eyes if eye.ordered.is_balance]
+    found = [(side, getattr(pair.order.checked, side)) for side in sides]
+    return [
+        Paragraph(f"The {side} lens is a balance lens, so no power was ordered. It shows {dioptres(power.sphere_dpt)}.")
+        for side, power in found
+        if power is not None
     ]
 
 

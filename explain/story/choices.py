@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from explain.facts import data_file, option
@@ -10,7 +11,7 @@ from explain.optics.power import strongest_power_dpt
 from explain.optics.reflection import two_surface_transmittance
 from explain.story.blocks import Block, Choice, Paragraph, Section, Table
 from explain.story.pair import InMaterial, Pair
-from explain.story.thickness import paid_for, verdict_text
+from explain.story.thickness import TOUGH, TOUGH_ADVICE, needs_tough_lenses, paid_for, saving_text
 from explain.story.wording import Place, grams, inside_sentence, mm, plain
 
 COATED_LOSS_PER_100 = (1, 2)
@@ -23,7 +24,7 @@ SEEN_FRINGE_PRISM_DPT = 0.10
 def choices_section(pair: Pair, place: Place) -> Section:
     """Part 5 of the page: the lens kind, the material, and every layer or tint."""
     blocks: list[Block] = [
-        Paragraph("Each choice has as much said against it as for it. Each table ends with leaving it off."),
+        Paragraph("What each choice does for this pair, and what it does not. Each table ends with leaving it off."),
         _design(pair, place),
         _material(pair, place),
         *(_add_on(pair, key, place) for key in pair.order.lenses.add_ons),
@@ -51,10 +52,22 @@ def _material(pair: Pair, place: Place) -> Choice:
     else:
         rows.append(("Leave it off", "this is the plainest we offer", "", "", ""))
     note = (
-        "Color fringe: how far apart colors lie 10 mm from the middle of the stronger lens, in prism diopters. "
-        f"Most people notice none below {plain(SEEN_FRINGE_PRISM_DPT, 2)} (common practice, no source)."
+        "Color fringe: how wide colored edges are when you look 10 mm aside, in prism diopters. "
+        f"Below {plain(SEEN_FRINGE_PRISM_DPT, 2)} most people notice none (common practice, no source)."
     )
-    return _choice(key, (verdict_text(pair, place),), Table("Your figures", columns, tuple(rows), note))
+    told = _choice(key, (_material_text(pair, place),), Table("Your figures", columns, tuple(rows), note))
+    if needs_tough_lenses(pair) and key in TOUGH:
+        return replace(told, not_worth="It is worth it for a child and for anyone with 1 good eye.")
+    return told
+
+
+def _material_text(pair: Pair, place: Place) -> str:
+    """What the material did for this pair, in one or two sentences; the whole verdict is in the part on thickness."""
+    if needs_tough_lenses(pair) and pair.chosen.material.key in TOUGH:
+        return TOUGH_ADVICE
+    if pair.chosen.material.key == pair.plainest.material.key:
+        return "This is the plainest material we offer."
+    return saving_text(pair, place)
 
 
 def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple[str, ...]:
@@ -98,8 +111,8 @@ def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:
     tint = pair.order.lenses.tint
     if key == "sun-tint" and tint is not None:
         low, high = _category_range(tint.category)
-        kind = f"Yours are {tint.colour}, category {tint.category}."
-        return (f"{kind} They let through {low} to {high} of every 100 parts of light.",)
+        kind = f"Yours are ordered {tint.colour}, category {tint.category}."
+        return (f"{kind} Such a tint lets through {low} to {high} of every 100 parts of light. We did not measure it.",)
     return ()
 
 

@@ -13,13 +13,14 @@ from explain.story.wording import Place, cm_with_inches, degrees, dioptres, mm, 
 
 def keep_section(pair: Pair, place: Place) -> Section:
     """Part 12 of the page."""
+    plano = pair.order.lenses.design == "plano"
     blocks: list[Block] = [
         Table("For any optician", ("What", "Figure"), tuple(_figures(pair, place))),
         Bullets(assumptions(pair), lead="What we assumed"),
         Heading("New lenses for this frame"),
-        Prose("keep-this", level=4),
+        Prose("keep-this-plano" if plano else "keep-this", level=4),
         Heading("What this page cannot know"),
-        Prose("what-we-cannot-know", level=4),
+        Prose("what-we-cannot-know-plano" if plano else "what-we-cannot-know", level=4),
         Heading("Who can see this page"),
         Prose("privacy", level=4),
     ]
@@ -56,13 +57,16 @@ def _figures(pair: Pair, place: Place) -> list[tuple[str, str]]:
     name = f"{frame.name}, {frame.colour}" if frame.colour else frame.name
     rows.append(("Frame", f"{name}: {frame_size_text(order)}"))
     material = pair.chosen.material
-    rows.append(("Lens material", f"{material.name}, index {plain(material.index_at_587_6_nm, 3)}"))
+    rows.append(("Lens material", f"{material.name} (index at 587.6 nm: {plain(material.index_at_587_6_nm, 3)})"))
     rows += [_lens_row(pair, eye.side) for eye in pair.eyes]
     return rows
 
 
 def _height_row(order: Order, pair: Pair) -> tuple[str, str]:
-    label = "Height of the line" if order.lenses.design == "bifocal" else "Height of the lens center"
+    given = order.fit.height_right_mm is not None or order.fit.height_left_mm is not None
+    label = "Height of the lens center" if given else "Height of the lens center, assumed"
+    if order.lenses.design == "bifocal":
+        label = "Height of the line"
     heights = [
         (eye.side, getattr(order.fit, f"height_{eye.side}_mm") if order.lenses.design == "bifocal" else eye.height_mm)
         for eye in pair.eyes
@@ -102,14 +106,9 @@ def assumptions(pair: Pair) -> tuple[str, ...]:
 
 def calling_section(pair: Pair) -> Section:
     """Part 13 of the page: call us, ask whoever tested your eyes, see someone today, always in this order."""
-    blocks: list[Block] = [
-        Heading("Call us"),
-        Prose("call-us", level=4),
-        Heading("Ask whoever tested your eyes"),
-        Prose("ask-your-prescriber", level=4),
-    ]
-    if {"child", "one good eye"} & set(pair.order.wearer):
-        title = "Protect the good eye" if "one good eye" in pair.order.wearer else "Sport and play"
-        blocks += [Heading(title), Prose("injury-child-one-eye", level=4)]
-    blocks += [Heading("See someone today"), Prose("see-someone-today", level=4)]
-    return Section("calling", "When to call us, and when to see someone today", "When to call", tuple(blocks))
+    blocks: list[Block] = [Heading("Call us"), Prose("call-us", level=4)]
+    if pair.order.lenses.design != "plano":
+        blocks += [Heading("Ask whoever tested your eyes"), Prose("ask-your-prescriber", level=4)]
+    blocks += [Heading("See an eye doctor today"), Prose("see-someone-today", level=4)]
+    heading = "When to call us, and signs to see an eye doctor today"
+    return Section("calling", heading, "When to call, and signs for today", tuple(blocks))

@@ -15,7 +15,13 @@ from explain.story.prescription import prescription_section
 from explain.story.price import price_section
 from explain.story.sight import sight_section
 from explain.story.thickness import thickness_section
-from explain.story.wearing import care_section, fit_section, getting_used_section, light_reactive_section
+from explain.story.wearing import (
+    care_section,
+    fit_section,
+    getting_used_section,
+    good_eye_section,
+    light_reactive_section,
+)
 from explain.story.wording import Place
 
 
@@ -48,7 +54,13 @@ def tell(pair: Pair) -> PageStory:
         choices_section(pair, place),
         checked_section(pair, place),
     )
-    wearing = (getting_used_section(pair), light_reactive_section(pair), fit_section(pair), care_section(pair))
+    wearing = (
+        good_eye_section(pair.order),
+        getting_used_section(pair),
+        light_reactive_section(pair),
+        fit_section(pair),
+        care_section(pair),
+    )
     keeping = (price_section(pair, place), keep_section(pair, place), calling_section(pair))
     return PageStory(
         order=pair.order,

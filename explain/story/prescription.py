@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from explain.optics.near import farthest_clear_cm, nearest_ready_made_reader
+from collections.abc import Sequence
+
+from explain.optics.near import ReadyMadeReader, farthest_clear_cm, nearest_ready_made_reader
 from explain.optics.power import (
     SphereCylinder,
     anisometropia_dpt,
@@ -16,8 +18,11 @@ from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Figure, Heading, Paragraph, Prose, Section, Table
 from explain.story.drawings import MeridianDrawing, MeridianEye
 from explain.story.pair import Eye, Pair, image_size
-from explain.story.wording import NO_BREAK, cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
+from explain.story.wording import cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
 
+LEAST_POWER_DPT = 0.25
+OLD_EYE_ADD_DPT = 2.00
+"""From this add on, little focus of the eye's own is left (wd-04 in data/words_sources.yaml: 2.25 to 2.50 at most)."""
 SEEN_SIZE = 0.03
 """From this change in size on, the page mentions it (our own judgement)."""
 READ_BELOW_MM = 10.0
@@ -33,7 +38,8 @@ def prescription_section(pair: Pair) -> Section | None:
         Paragraph("Each eye has a line of its own. Right and left are your own right and left."),
         _lines_table(pair.order),
     ]
-    blocks += [Paragraph(eye_text(eye.ordered), lead=f"{side_name(eye.side)}.") for eye in pair.eyes]
+    focuses = still_focuses(pair.order)
+    blocks += [Paragraph(eye_text(eye.ordered, focuses=focuses), lead=f"{side_name(eye.side)}.") for eye in pair.eyes]
     blocks += [Heading("What each word stands for"), *_terms(pair.order)]
     blocks += _meridian_figure(pair)
     blocks += _near_part(pair)
@@ -41,6 +47,12 @@ def prescription_section(pair: Pair) -> Section | None:
     blocks += _size_part(pair)
     blocks += _pd_part(pair)
     return Section("prescription", "What your prescription says", "Your prescription", tuple(blocks))
+
+
+def still_focuses(order: Order) -> bool:
+    """True unless the order shows that little focus is left: over 65, or an add of 2.00 or more."""
+    adds = [eye.add_dpt for eye in (order.right, order.left) if eye is not None and eye.add_dpt]
+    return "over 65" not in order.wearer and not any(add >= OLD_EYE_ADD_DPT for add in adds)
 
 
 def side_name(side: str) -> str:
@@ -52,50 +64,56 @@ def side_name(side: str) -> str:
     return f"{side.capitalize()} eye"
 
 
-def eye_text(ordered: EyePrescription) -> str:
-    """Say in up to three sentences what one eye needs."""
+def eye_text(ordered: EyePrescription, *, focuses: bool = True) -> str:
+    """Say in up to three sentences what one eye needs. focuses: the eye still has focus of its own to speak of."""
     if ordered.power is None:
-        return "This lens has no power of its own. It is a balance lens, made to look like the other one."
-    sentences = [_sphere_sentence(ordered.power)]
-    power = minus_cylinder_form(ordered.power)
-    if rounded(power.cylinder_dpt, 2):
-        sentences.append(
-            f"The difference of {plain(abs(power.cylinder_dpt), 2)} is astigmatism: the eye is curved more one way "
-            "than the other."
-        )
+        return "This is a balance lens. It copies the other lens in looks and weight, and is not meant for sight."
+    sentences = [power_sentence(ordered.power), *_consequence(ordered.power, focuses=focuses)]
     if ordered.prisms:
         sentences.append(f"It needs prism as well: {prism_text(ordered)}.")
     return " ".join(sentences)
+
+
+def power_sentence(power: SphereCylinder) -> str:
+    """Name the kind of eye and its power, and the astigmatism where there is any.
+
+    >>> power_sentence(SphereCylinder(-1.0, -0.25, 95))
+    'This eye is near-sighted: 1.00 diopters one way across and 1.25 the other way. The gap of 0.25 is astigmatism.'
+    """
+    low, high = sorted((power.sphere_dpt, power.sphere_dpt + power.cylinder_dpt), key=abs)
+    gap = plain(abs(power.cylinder_dpt), 2)
+    if rounded(high, 2) == 0:
+        return "This eye needs no power for far."
+    if rounded(power.cylinder_dpt, 2) == 0:
+        return f"This eye is {_kind(high)}-sighted by {plain(abs(high), 2)} diopters."
+    if low * high < 0:
+        return f"This eye is near-sighted one way across and far-sighted the other. The gap of {gap} is astigmatism."
+    return (
+        f"This eye is {_kind(high)}-sighted: {plain(abs(low), 2)} diopters one way across and {plain(abs(high), 2)} "
+        f"the other way. The gap of {gap} is astigmatism."
+    )
+
+
+def _kind(power_dpt: float) -> str:
+    return "near" if power_dpt < 0 else "far"
+
+
+def _consequence(power: SphereCylinder, *, focuses: bool) -> list[str]:
+    """Say what this eye does without a lens; nothing for an eye of hardly any power."""
+    average = spherical_equivalent_dpt(power)
+    if average <= -LEAST_POWER_DPT:
+        return [f"Without a lens it is sharp only up to about {cm_with_inches(100 / -average)}."]
+    if average >= LEAST_POWER_DPT and focuses:
+        return ["Without a lens it has to focus harder at every distance, most of all up close."]
+    if average >= LEAST_POWER_DPT:
+        return ["Without a lens, far things are blurred and near things more."]
+    return []
 
 
 def prism_text(ordered: EyePrescription) -> str:
     """Say each ordered prism and where its thick side lies."""
     words = {"up": "up", "down": "down", "in": "in, toward the nose", "out": "out, toward the ear"}
     return listed([f"{plain(p.amount_prism_dpt, 2)} base {words[p.base]}" for p in ordered.prisms])
-
-
-def _sphere_sentence(power: SphereCylinder) -> str:
-    low, high = sorted(principal.power_dpt for principal in principal_powers(power))
-    if rounded(low, 2) == 0 and rounded(high, 2) == 0:
-        return "This eye needs no power for far."
-    if low >= 0:
-        return (
-            f"This eye is far-sighted by {_amounts(low, high)}. "
-            "Without a lens it has to focus harder at every distance, most of all up close."
-        )
-    if high <= 0:
-        return (
-            f"This eye is near-sighted by {_amounts(-high, -low)}. "
-            f"Without a lens it is sharp only up to about {cm_with_inches(200 / -(low + high))}."
-        )
-    return "This eye is near-sighted one way across and far-sighted the other way."
-
-
-def _amounts(low_dpt: float, high_dpt: float) -> str:
-    """Give one power, or the span between the two main directions."""
-    if rounded(low_dpt, 2) == rounded(high_dpt, 2):
-        return f"{plain(low_dpt, 2)} diopters"
-    return f"{plain(low_dpt, 2)} to {plain(high_dpt, 2)} diopters, by direction"
 
 
 def _lines_table(order: Order) -> Table:
@@ -108,7 +126,7 @@ def _lines_table(order: Order) -> Table:
     columns += ["Prism"] if has_prism else []
     columns += ["Add"] if has_add else []
     rows = tuple(_line(side, eye, has_cylinder, has_prism, has_add) for side, eye in eyes)
-    note = "Lens power is counted in diopters. On paper, OD means right eye and OS means left eye."
+    note = "Diopters count how strongly a lens bends light. On paper, OD is the right eye and OS the left."
     return Table("Your prescription, as ordered", tuple(columns), rows, note)
 
 
@@ -156,15 +174,16 @@ def _meridian_figure(pair: Pair) -> list[Block]:
             measure="Power in diopters, drawn as someone facing you would see the lenses.",
             drawing=MeridianDrawing(finding, " ".join(f"{row[0]}: {row[1]}." for row in rows), eyes),
             table=table,
-            note="Light is bent most along the heavy line and least along the dashed one.",
+            note="The lens is strongest along the heavy line and weakest along the dashed one.",
         )
     ]
 
 
 def _meridian_finding(bent: list[Eye]) -> str:
+    gaps = [f"{plain(abs(eye.ordered.power.cylinder_dpt), 2)}" for eye in bent if eye.ordered.power is not None]
     if len(bent) == 1:
-        return f"Your {bent[0].side} lens bends light more one way than the other"
-    return "Each lens bends light more one way than the other"
+        return f"Your {bent[0].side} lens differs by {gaps[0]} diopters from one way to the other"
+    return f"Each lens differs from one way to the other: by {listed(gaps)} diopters"
 
 
 def _meridian_eye(eye: Eye) -> MeridianEye:
@@ -235,32 +254,31 @@ def add_text(add_dpt: float, reading_cm: float) -> str:
 
 
 def _reader_texts(pair: Pair) -> list[str]:
-    """Compare with ready-made readers: what the closest one would leave uncorrected."""
-    texts = [
-        reader_text(eye.side, eye.ordered.power, eye.ordered.add_dpt)
-        for eye in pair.eyes
-        if eye.ordered.power is not None and eye.ordered.add_dpt
-    ]
-    if len(texts) > 1 and all(text.startswith("No ready-made") for text in texts):
-        return ["No ready-made reading glasses are sold in the powers that your eyes need for near."]
-    return texts
+    """Compare with ready-made readers, once for both eyes where the same pair comes closest."""
+    needs = [(eye.side, eye.ordered.power, eye.ordered.add_dpt) for eye in pair.eyes]
+    known = [(side, near_power(power, add)) for side, power, add in needs if power is not None and add]
+    readers = [nearest_ready_made_reader(near) for _, near in known]
+    powers = {None if reader is None else reader.power_dpt for reader in readers}
+    if len(known) > 1 and len(powers) == 1:
+        return [reader_text("each eye", readers)]
+    return [reader_text(f"your {side} eye", [reader]) for (side, _), reader in zip(known, readers, strict=True)]
 
 
-def reader_text(side: str, power: SphereCylinder, add_dpt: float) -> str:
-    """Say which ready-made reading glasses come closest for one eye, and what they would leave.
+def reader_text(who: str, readers: Sequence[ReadyMadeReader | None]) -> str:
+    """Say which ready-made reading glasses come closest for near, and what they would leave.
 
-    >>> reader_text("left", SphereCylinder(-0.25), 1.50)
+    >>> reader_text("your left eye", [ReadyMadeReader(1.25, SphereCylinder(0.0))])
     'For near, your left eye needs about the power of ready-made +1.25 reading glasses. Those have no far part.'
     """
-    reader = nearest_ready_made_reader(near_power(power, add_dpt))
-    if reader is None:
-        return f"No ready-made reading glasses are sold in the power that your {side} eye needs for near."
-    start = (
-        f"For near, your {side} eye needs about the power of ready-made {dioptres(reader.power_dpt)} reading glasses."
-    )
-    left = abs(minus_cylinder_form(reader.left_over).cylinder_dpt)
-    if rounded(left, 2):
-        return f"{start} Those would leave its {plain(left, 2)} of astigmatism uncorrected."
+    found = [reader for reader in readers if reader is not None]
+    if not found:
+        return f"No ready-made reading glasses are sold in the power that {who} needs for near."
+    power = dioptres(found[0].power_dpt)
+    start = f"For near, {who} needs about the power of ready-made {power} reading glasses."
+    left = [abs(minus_cylinder_form(reader.left_over).cylinder_dpt) for reader in found]
+    bent = [plain(cylinder, 2) for cylinder in left if rounded(cylinder, 2)]
+    if bent:
+        return f"{start} Those would leave {listed(sorted(set(bent)))} of astigmatism uncorrected."
     return f"{start} Those have no far part."
 
 
@@ -299,20 +317,20 @@ def _size_part(pair: Pair) -> list[Block]:
     if all(abs(size - 1) < SEEN_SIZE for _, size in sizes):
         return []
     text = " ".join(size_sentence(side, size) for side, size in sizes)
-    why = "Your eyes look that much smaller or bigger to other people too, more or less. It is the same in any shop."
-    return [Heading("How big things look"), Paragraph(text), Paragraph(why)]
+    looks = "To other people your eyes look smaller or bigger behind the lenses by about as much."
+    return [Heading("How big things look"), Paragraph(f"{text} {looks}")]
 
 
 def size_sentence(side: str, size: float) -> str:
     """Say how much smaller or bigger one eye sees things through its lens.
 
     >>> size_sentence("right", 0.886), size_sentence("left", 1.0)
-    ('Through your right lens, 100 mm look like about 89 mm.', 'Through your left lens, things keep their size.')
+    ('Through your right lens, things look 11 in 100 smaller.', 'Through your left lens, things keep their size.')
     """
-    length = plain(100 * size, 0)
-    if length == "100":
+    change = rounded(100 * (size - 1), 0)
+    if change == 0:
         return f"Through your {side} lens, things keep their size."
-    return f"Through your {side} lens, 100{NO_BREAK}mm look like about {length}{NO_BREAK}mm."
+    return f"Through your {side} lens, things look {abs(change)} in 100 {'smaller' if change < 0 else 'bigger'}."
 
 
 def _pd_part(pair: Pair) -> list[Block]:

@@ -51,12 +51,12 @@ def _bill_table(bill: Bill, shop: Shop, place: Place) -> Table:
 def line_text(line: PriceLine, shop: Shop) -> str:
     """Say in a few words what one line of the bill did."""
     if line.tax is not None:
-        return "A tax. The reason is below." if any(tax.key == line.tax for tax in shop.taxes) else "A tax."
+        return "The reason is below." if any(tax.key == line.tax for tax in shop.taxes) else ""
     if line.choice == "frame":
         return "Holds the lenses in front of your eyes."
     if line.choice is not None:
         return option(line.choice).what
-    return "A reduction." if line.amount < 0 else ""
+    return ""
 
 
 def _bars_figure(bill: Bill, place: Place) -> Figure:

@@ -14,6 +14,8 @@ PUPIL_MM = 4.0
 FAR_CM = 600.0
 ARCMIN_PER_MRAD = 3.437747
 LEAST_BLUR_ARCMIN = 2.0
+FULL_SIGHT_ARCMIN = 5.0
+"""Height of the letters of the 20/20 row [minutes of arc] (acuity tables, uniroma_va in data/sources.yaml)."""
 ROWS = (("EF", 100.0), ("PTO", 50.0), ("LCDV", 25.0), ("ZUNHE", 12.5))
 """Letters and their heights [minutes of arc]; an eye with full sight reads letters of 5."""
 
@@ -39,11 +41,11 @@ def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylin
 
 def _limits_text(eyes: list[Eye]) -> str:
     text = (
-        f"We worked this out for a pupil of {plain(PUPIL_MM, 0)} mm and an eye at rest. "
+        f"The pictures are for a pupil of {plain(PUPIL_MM, 0)} mm and an eye that does not focus. "
         "In bright light the pupil is smaller and the blur is less."
     )
     if any(spherical_equivalent_dpt(eye.ordered.power) > 0 for eye in eyes if eye.ordered.power):
-        text += " A far-sighted eye can focus through some of this blur, more when young, and tires."
+        text += " A far-sighted eye can focus away some of the blur, more when young, and gets tired."
     return text
 
 
@@ -72,8 +74,8 @@ def _figure(errors: dict[str, SphereCylinder], where: str, distance_cm: float) -
     distance = cm_with_inches(distance_cm)
     return Figure(
         finding=finding,
-        measure=f"Letters at {distance}. The tallest are {_height(ROWS[0][1], distance_cm)} high, "
-        f"the smallest {_height(ROWS[-1][1], distance_cm)}.",
+        measure=f"Letters at {distance}, from {_height(ROWS[0][1], distance_cm)} high down to "
+        f"{_height(ROWS[-1][1], distance_cm)}. Full sight reads letters of {_height(FULL_SIGHT_ARCMIN, distance_cm)}.",
         drawing=SightDrawing(finding, _spoken(list(pictures.values()), distance_cm), "Sharp", tuple(pictures.values())),
         table=table,
     )

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from explain.facts import data_file
 from explain.optics.lens import EdgePoint, Section, edge_by_angle, level_section
+from explain.order.model import Order
 from explain.story.blocks import Block, Figure, Note, Paragraph, Table
 from explain.story.blocks import Section as PageSection
 from explain.story.drawings import EdgeDrawing, EdgeLine, SectionDrawing, SectionRow
@@ -16,6 +17,7 @@ from explain.story.wording import (
     grams,
     grams_with_ounces,
     inside_sentence,
+    listed,
     mm,
     mm_with_inches,
     plain,
@@ -29,6 +31,8 @@ ESTIMATE_MM = 0.4
 _SLIGHTLY, _CLEARLY = 0.15, 0.5
 _SHOWN = 4
 _EVEN_MM = 0.3
+_RULER_MM = 3.0
+TOUGH = frozenset({"polycarbonate-1.59", "urethane-1.53"})
 
 
 def thickness_section(pair: Pair, place: Place) -> PageSection:
@@ -37,7 +41,7 @@ def thickness_section(pair: Pair, place: Place) -> PageSection:
     blocks += [
         Paragraph(weight_text(pair)),
         _section_figure(pair),
-        Paragraph(verdict_text(pair, place), lead="Was the material worth it?"),
+        Paragraph(verdict_text(pair, place), lead="Did the material pay?"),
         _materials_table(pair, place),
         _edge_figure(pair),
         Note(_estimate_text(pair), label="Worked out, not measured"),
@@ -51,7 +55,7 @@ def lens_texts(pair: Pair) -> list[str]:
     thin = min(_thinnest_mm(lens) for lens in lenses)
     thick = max(lens.thickest_mm for lens in lenses)
     if len(lenses) > 1 and thick - thin < _EVEN_MM:
-        return [f"Both lenses are about {mm_with_inches(thick)} thick all over, {bank_cards(thick)}."]
+        return [f"Both lenses are about {inches_and_cards(thick)}, all over."]
     return [lens_text(pair, eye) for eye in pair.eyes]
 
 
@@ -74,8 +78,9 @@ def lens_text(pair: Pair, eye: Eye) -> str:
 
 
 def inches_and_cards(value_mm: float) -> str:
-    """Give a thickness with its inches and a comparison anyone can fetch from a wallet."""
-    return f"{mm_with_inches(value_mm)}, {bank_cards(value_mm)}"
+    """Give a thickness and a comparison anyone can fetch from a wallet; inches where a ruler shows them."""
+    length = mm_with_inches(value_mm) if value_mm >= _RULER_MM else mm(value_mm)
+    return f"{length}, {bank_cards(value_mm)}"
 
 
 def weight_text(pair: Pair) -> str:
@@ -116,27 +121,51 @@ def band_words(name: str, saved: float) -> str:
 
 
 def verdict_text(pair: Pair, place: Place) -> str:
-    """Say whether the chosen material changed anything anyone would notice."""
+    """Say in up to three sentences whether the chosen material changed anything anyone would notice."""
     chosen, plainest = pair.chosen, pair.plainest
+    if needs_tough_lenses(pair) and chosen.material.key in TOUGH:
+        return TOUGH_ADVICE
     if chosen.material.key == plainest.material.key:
         return _plainest_text(pair, place)
-    saved_mm = plainest.thickest_mm - chosen.thickest_mm
-    saved_g = plainest.weight_g - chosen.weight_g
-    price = paid_for(pair, chosen.material.key)
-    cost = f" It cost {place.money(price)}." if price else ""
-    if rounded(saved_mm, 1) <= 0:
-        plain_name = inside_sentence(plainest.material.name)
-        start = f"In this material your lenses come out no thinner than in {plain_name}.{cost}"
-        return f"{start} {_why_it_can_still_be_right(pair)}".strip()
-    words = band_words("thickness_saved_mm", saved_mm)
     sentences = (
-        f"Against {inside_sentence(plainest.material.name)}, it saves {mm(saved_mm)} at the thickest place.",
-        f"That is {words}.{cost}",
-        _weight_saved_text(saved_g),
+        saving_text(pair, place),
         _nearly_as_thin_text(pair, place),
-        _why_it_can_still_be_right(pair),
+        "It is chosen for strength, not for thinness." if chosen.material.key in TOUGH else "",
     )
     return " ".join(sentence for sentence in sentences if sentence)
+
+
+TOUGH_ADVICE = (
+    "This plastic is chosen for strength. It is the kind advised for a child and for anyone with 1 good eye. "
+    "Please do not leave it off."
+)
+
+
+def needs_tough_lenses(pair: Pair) -> bool:
+    """True for a child or someone with one good eye (aao_children in data/sources.yaml)."""
+    return bool({"child", "one good eye"} & set(pair.order.wearer))
+
+
+def saving_text(pair: Pair, place: Place) -> str:
+    """Say what the material saves against the plainest one: a verdict, millimetres, grams and money."""
+    saved_mm = pair.plainest.thickest_mm - pair.chosen.thickest_mm
+    saved_g = pair.plainest.weight_g - pair.chosen.weight_g
+    name = inside_sentence(pair.plainest.material.name)
+    price = paid_for(pair, pair.chosen.material.key)
+    cost = f", for {place.money(price)}" if price else ""
+    if rounded(saved_mm, 1) <= 0:
+        return f"In thickness, no: your lenses come out no thinner than in {name}{cost}."
+    words = band_words("thickness_saved_mm", saved_mm)
+    verdict = data_file("verdicts")["answers"][words]
+    return f"{verdict}: it saves {mm(saved_mm)} against {name}{cost}. That is {words}.{_weight_saved_text(saved_g)}"
+
+
+def _weight_saved_text(saved_g: float) -> str:
+    if rounded(saved_g, 0) < 0:
+        return f" The lenses are {grams(-saved_g)} heavier."
+    if rounded(saved_g, 0) == 0:
+        return ""
+    return f" It also saves {grams(saved_g)}, {band_words('weight_saved_g', saved_g)}."
 
 
 def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
@@ -152,26 +181,12 @@ def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
     ]
     if not close:
         return ""
-    other = min(close, key=lambda made: price_today(pair, made))
+    other = min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)))
     more = other.thickest_mm - pair.chosen.thickest_mm
     name, less = sentence_case(other.material.name), place.money(mine - price_today(pair, other))
     if rounded(more, 1) <= 0:
         return f"{name} would be no thicker and costs {less} less."
     return f"{name} would be only {mm(more)} thicker and costs {less} less. You would not notice the difference."
-
-
-def _weight_saved_text(saved_g: float) -> str:
-    if rounded(saved_g, 0) < 0:
-        return f"The lenses are {grams(-saved_g)} heavier."
-    if rounded(saved_g, 0) == 0:
-        return "The weight is the same within half a gram."
-    return f"It saves {grams(saved_g)}: {band_words('weight_saved_g', saved_g)}."
-
-
-def _why_it_can_still_be_right(pair: Pair) -> str:
-    if pair.chosen.material.key in {"polycarbonate-1.59", "urethane-1.53"}:
-        return "People choose it for strength, not for thinness."
-    return ""
 
 
 def _plainest_text(pair: Pair, place: Place) -> str:
@@ -200,7 +215,10 @@ def price_today(pair: Pair, made: InMaterial) -> Decimal:
 
 def _materials_table(pair: Pair, place: Place) -> Table:
     rows = tuple(_material_row(pair, made, place) for made in _in_order(pair))
-    note = "Same frame, same prescription, both lenses together. Prices are today's, on top of the plainest material."
+    note = (
+        "Weight is for both lenses. Prices are from our current list, on top of the plainest. "
+        "The number in a name says how strongly the plastic bends light."
+    )
     return Table(
         "Your lenses in every material we offer",
         ("Material", "Thickest", "Weight", "Price"),
@@ -294,14 +312,11 @@ def _edge_figure(pair: Pair) -> Figure:
     edges = "edge is" if len(lines) == 1 else "edges are"
     finding = f"Your {edges} {plain(thinnest, 1)} to {mm(thickest)} thick"
     table = Table(
-        "Thickness at four places of the edge",
-        ("Lens", "Nose side", "Top", "Outer side", "Bottom"),
-        tuple(_edge_row(line) for line in lines),
+        "Thickness at places of the edge",
+        ("Place", *(line.label for line in lines)),
+        _edge_rows(lines),
     )
-    spoken = " ".join(
-        f"{row[0]}: {row[1]} at the nose, {row[2]} at the top, {row[3]} outside, {row[4]} at the bottom."
-        for row in table.rows
-    )
+    spoken = " ".join(f"{row[0]}: {' and '.join(row[1:])}." for row in table.rows)
     words = ("nose", "top", "outer", "bottom", "nose")
     return Figure(
         finding=finding,
@@ -318,23 +333,37 @@ def _edge_line(pair: Pair, eye: Eye) -> EdgeLine:
     return EdgeLine(f"{eye.side.capitalize()} lens", tuple(sorted(turned)))
 
 
-def _edge_row(line: EdgeLine) -> tuple[str, ...]:
-    return line.label, *(mm(_at(line, angle)) for angle in (0, 90, 180, 270))
+def _edge_rows(lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:
+    places = (("Nose side", 0), ("Top", 90), ("Outer side", 180), ("Bottom", 270))
+    rows = [("Thinnest", *(mm(min(t for _, t in line.points)) for line in lines))]
+    rows += [(name, *(mm(_at(line, angle)) for line in lines)) for name, angle in places]
+    rows.append(("Thickest", *(mm(max(t for _, t in line.points)) for line in lines)))
+    return tuple(rows)
 
 
 def _at(line: EdgeLine, angle: float) -> float:
     return min(line.points, key=lambda p: abs((p[0] - angle + 180) % 360 - 180))[1]
 
 
+def measured_centres_text(order: Order) -> str:
+    """Say what was measured in the middle of the finished lenses; empty where nothing was."""
+    checked = order.checked
+    if checked is None:
+        return ""
+    values = (("right", checked.centre_right_mm), ("left", checked.centre_left_mm))
+    found = [f"{side} {mm(value)}" for side, value in values if value is not None]
+    return f"Measured in the middle of the finished lenses: {listed(found)}. " if found else ""
+
+
 def _estimate_text(pair: Pair) -> str:
     text = (
-        f"We work these out from your order, before cutting. The maker's curves can differ, so yours may be up to "
-        f"{mm(ESTIMATE_MM)} thicker or thinner."
+        f"{measured_centres_text(pair.order)}We work thickness out from your order, before cutting. "
+        f"The maker's curves can differ, so yours may be up to {mm(ESTIMATE_MM)} thicker or thinner."
     )
     if pair.order.lenses.design == "progressive":
         text += (
-            " The reading part is drawn by the general law for such lenses, not from the maker's own surface. "
-            "Makers often thin both lenses with a small equal prism, and yours may be thinner still."
+            " The reading part is worked out by the general law for progressives, as makers keep theirs to themselves."
+            " Yours may be thinner still."
         )
     if pair.order.lenses.design == "bifocal":
         text += " The reading window is left out."

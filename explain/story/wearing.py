@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 from explain.order.model import EyePrescription, Order
-from explain.story.blocks import Block, Heading, Note, Paragraph, Prose, Section, Table
+from explain.story.blocks import Block, Caution, Heading, Note, Paragraph, Prose, Section, Table
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
+from explain.story.thickness import measured_centres_text
 from explain.story.wording import mm, mm_with_inches, plain, rounded
 
 _LOOK_WHERE = {"progressive", "bifocal", "reading"}
@@ -15,7 +16,7 @@ _LOOK_WHERE = {"progressive", "bifocal", "reading"}
 def getting_used_section(pair: Pair) -> Section:
     """Part 7 of the page: by lens kind, by wearer, by what changed."""
     order = pair.order
-    blocks: list[Block] = _changes(order)
+    blocks: list[Block] = [*_changes(order), *_sport(order)]
     blocks.append(Prose("getting-used-child" if "child" in order.wearer else f"getting-used-{order.lenses.design}"))
     if order.lenses.design in _LOOK_WHERE:
         blocks.append(Prose(f"where-to-look-{order.lenses.design}"))
@@ -29,7 +30,55 @@ def _changes(order: Order) -> list[Block]:
         return []
     sentences = [_change(side, order) for side in ("right", "left")]
     text = " ".join(sentence for sentence in sentences if sentence)
-    return [Paragraph(text, lead="What changed since your old pair.")] if text else []
+    blocks: list[Block] = [Paragraph(text, lead="What changed since your old pair.")] if text else []
+    old, new = order.previous.design, order.lenses.design
+    if old is not None and old != new:
+        blocks.append(Paragraph(f"The lens kind changed as well, from {KINDS[old]} to {KINDS[new]}."))
+    if new == "progressive" and old not in {None, "progressive"}:
+        blocks.append(Paragraph(FIRST_PROGRESSIVE))
+    return blocks
+
+
+KINDS = {
+    "single-vision": "single-vision",
+    "progressive": "progressive",
+    "bifocal": "bifocal",
+    "reading": "near only",
+    "plano": "no power",
+}
+FIRST_PROGRESSIVE = (
+    "These are your first progressives, and that is the larger change. "
+    "Do not drive in them until road, mirrors and dials are clear without searching."
+)
+
+
+def good_eye_section(order: Order) -> Section | None:
+    """How to protect the good eye, or a child's eyes; only where the order says so, and before all other wearing."""
+    wearer = set(order.wearer)
+    if not {"child", "one good eye"} & wearer:
+        return None
+    title = "Protect the good eye" if "one good eye" in wearer else "Sport, play and tools"
+    blocks: list[Block] = [*_centre_text(order), Prose("injury-child-one-eye")]
+    return Section("good-eye", title, title, tuple(blocks))
+
+
+def _centre_text(order: Order) -> list[Block]:
+    """Say how thick the lenses were ordered, and what was measured."""
+    ordered = "These lenses are ordered to be at least 2.0 mm thick in the middle, as advised for daily wear."
+    measured = measured_centres_text(order) or "We did not measure it on the finished pair."
+    return [Paragraph(f"{ordered} {measured}".strip())]
+
+
+def _sport(order: Order) -> list[Block]:
+    if not any(use.what == "sport" for use in order.use):
+        return []
+    return [
+        Caution(
+            watch="You named sport.",
+            why="Glasses for the street are not sports glasses.",
+            now="For ball games, sticks or racing, ask us about eyewear made and marked for your sport.",
+        )
+    ]
 
 
 def _change(side: str, order: Order) -> str:
@@ -56,8 +105,12 @@ def light_reactive_section(pair: Pair) -> Section | None:
     """Part 8 of the page: light-reactive lenses, or a fixed tint."""
     if "light-reactive" not in pair.order.lenses.add_ons:
         return _tint_section(pair.order)
-    blocks = (Prose("light-reactive"), Heading("The first weeks"), Prose("light-reactive-first-weeks", level=4))
-    return Section("light-reactive", "Lenses that darken outdoors", "Light-reactive lenses", blocks)
+    blocks: list[Block] = []
+    if any(use.what == "driving" for use in pair.order.use):
+        text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
+        blocks.append(Paragraph(text))
+    blocks += [Prose("light-reactive"), Heading("The first weeks"), Prose("light-reactive-first-weeks", level=4)]
+    return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))
 
 
 def fit_section(pair: Pair) -> Section:
@@ -77,7 +130,10 @@ def _heights(pair: Pair) -> list[Block]:
         return [Note(text, label="What we assumed")]
     what = "top of the reading window" if pair.order.lenses.design == "bifocal" else "middle of your pupil"
     rows = tuple((side_name(e.side), mm_with_inches(getattr(pair.order.fit, f"height_{e.side}_mm"))) for e in given)
-    note = f"Look straight ahead. The {what} should be this far above the lowest point of the lens."
+    note = (
+        "Look straight ahead while somebody holds a ruler to the lens. "
+        f"The {what} should be this far above its lowest point."
+    )
     return [Table("Height to compare", ("Eye", "Height"), rows, note)]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -56,3 +57,12 @@ def pair_in(folder: Path, *, shop: dict[str, Any] | None = None, **changes: Any)
     """The plain order with some keys changed, read and worked out."""
     read = read_shop(write_shop(folder, **(shop or {})))
     return work_out(read_order(write_order(folder, **changes), read).order, read)
+
+
+def sayings(thing: Any) -> list[str]:
+    """Every string inside blocks, sections or drawings, in the order of the page."""
+    if isinstance(thing, str):
+        return [thing]
+    if is_dataclass(thing):
+        return [text for field in fields(thing) for text in sayings(getattr(thing, field.name))]
+    return [text for part in thing for text in sayings(part)] if isinstance(thing, tuple) else []

@@ -29,8 +29,9 @@ def texts_of(section):
         (Comparison("axis", "right", "deg", 85, 88, 2, 3), "outside by 1 degree"),
         (Comparison("axis", "right", "deg", 85, 89, 2, 4), "outside by 2 degrees"),
         (Comparison("height", "left", "mm", 20, 21.5, 1, 1.5), f"outside by 0.5{SPACE}mm"),
-        (Comparison("pd", "both", "mm", 60, 62, None, 2), "inside"),
-        (Comparison("pd", "both", "mm", 60, 60, None, 0), "as ordered"),
+        (Comparison("pd", "right", "mm", 30, 32, None, 2), f"2.0{SPACE}mm off"),
+        (Comparison("prism", "right", "prism_dpt", 1, 1.5, 0.33, 0.5), "outside by 0.17 prism diopters"),
+        (Comparison("pd", "right", "mm", 30, 30, None, 0), "as ordered"),
     ],
 )
 def test_each_result_is_a_plain_word(one, words):

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from explain.facts import option
 from explain.order.model import Bill, PriceLine
 from explain.story.price import line_text, paid_text, price_section
 
@@ -43,7 +44,7 @@ def test_the_total_and_what_is_still_to_pay_are_said(place, of, said, unsaid):
         (PriceLine("Frame", Decimal(10), "frame"), "Holds the lenses"),
         (PriceLine("Tax", Decimal(1), tax="frame-sales-tax"), "tax"),
         (PriceLine("Reduction", Decimal(-5)), "reduction"),
-        (PriceLine("Hard layer", Decimal(5), "hard-layer"), "scratch"),
+        (PriceLine("Hard layer", Decimal(5), "hard-layer"), option("hard-layer").what),
     ],
 )
 def test_each_line_says_what_it_did(demo_shop, line, words):

@@ -174,35 +174,76 @@ def test_each_height_of_a_lens_with_2_powers_has_1_mm(pair_of, lenses):
 
 
 @pytest.mark.parametrize(
-    ("powers", "measured", "allowed", "inside"),
+    ("power", "measured", "shift_mm", "allowed", "inside"),
     [
-        (("-4.00 DS", "-3.00 DS"), "32.2 / 32.3", 2.5, True),  # a strong pair: 2.5 mm in all
-        (("-4.00 DS", "-3.00 DS"), "32.3 / 32.3", 2.5, False),
-        (("-1.00 DS", "-1.00 DS"), "34.3 / 34.4", 6.7, True),  # a weak one: 0.67 prism dioptres in all
-        (("-1.00 DS", "-1.00 DS"), "34.4 / 34.4", 6.7, False),
+        ("-4.00 DS", "32.2 / 32.3", 2.5, 1.00, True),  # a strong pair: the prism of 2.5 mm in all
+        ("-4.00 DS", "32.3 / 32.3", 2.6, 1.00, False),
+        ("-1.00 DS", "34.3 / 34.4", 6.7, 0.67, True),  # a weak one: 0.67 prism dioptres
+        ("-1.00 DS", "34.4 / 34.4", 6.8, 0.67, False),
     ],
 )
-def test_a_single_vision_pair_is_held_to_the_prism_that_a_shift_makes(found_in, powers, measured, allowed, inside):
-    prescription = {"right": powers[0], "left": powers[1]}
+def test_a_single_vision_pair_is_held_to_the_prism_that_a_shift_makes(
+    found_in, power, measured, shift_mm, allowed, inside
+):
+    prescription = {"right": power, "left": power}
 
-    one = found_in("pd", "both", prescription=prescription, checked={"pd": measured})
+    one = found_in("prism sideways", "both", prescription=prescription, checked={"pd": measured})
 
+    assert one.off_by == pytest.approx(abs(float(power.split()[0])) * shift_mm / 10)
     assert one.allowed == pytest.approx(allowed)
     assert one.inside == inside
 
 
-@pytest.mark.parametrize(("measured", "inside"), [("21 / 20", True), ("21.1 / 20", False), ("22 / 22", True)])
-def test_the_difference_in_height_counts_for_a_single_vision_pair(found_in, measured, inside):
-    one = found_in("height difference", "both", prescription={"heights": "20 / 20"}, checked={"heights": measured})
+@pytest.mark.parametrize("measured", ["33 / 33", "29 / 29", "31 / 31"])
+def test_a_pd_itself_has_no_limit_in_a_single_vision_pair(found_in, measured):
+    one = found_in("pd", "right", checked={"pd": measured})
 
-    assert (one.allowed, one.inside) == (1.0, inside)
+    assert (one.ordered, one.allowed, one.inside) == (31.0, None, True)
 
 
-def test_lenses_without_power_have_no_limit_for_their_places(pair_of):
+@pytest.mark.parametrize(
+    ("measured", "prism", "inside"), [("21 / 20", 0.4, True), ("21.1 / 20", 0.44, False), ("20 / 21.1", 0.44, False)]
+)
+def test_a_difference_in_height_counts_by_the_prism_it_makes(found_in, measured, prism, inside):
+    prescription = {"left": "-4.00 DS", "heights": "20 / 20"}
+
+    one = found_in("prism up and down", "both", prescription=prescription, checked={"heights": measured})
+
+    assert one.off_by == pytest.approx(prism)
+    assert (one.allowed, one.inside) == (pytest.approx(0.4), inside)
+
+
+def test_lenses_that_both_sit_higher_do_not_part_the_views(found_in):
+    prescription = {"left": "-4.00 DS", "heights": "20 / 20"}
+
+    one = found_in("prism up and down", "both", prescription=prescription, checked={"heights": "23 / 23"})
+
+    assert one.off_by == pytest.approx(0)
+    assert one.inside
+
+
+@pytest.mark.parametrize(
+    ("measured", "off_by", "inside"),
+    [("2.00 in", 0.0, True), ("2.40 in", 0.4, True), ("2.41 in", 0.41, False), ("2.00 out", 4.0, False)],
+)
+def test_ordered_prism_is_compared_with_what_was_measured(found_in, measured, off_by, inside):
+    ordered = {"sphere": "-4.00", "prism": "2.00 in"}
+    seen = {"sphere": "-4.00", "prism": measured}
+
+    one = found_in("prism", "right", prescription={"right": ordered}, checked={"right": seen})
+
+    assert one.off_by == pytest.approx(off_by)
+    assert (one.allowed, one.inside) == (pytest.approx(0.4), inside)  # 1 mm of 4 dioptres
+
+
+def test_lenses_without_power_make_no_prism_wherever_they_sit(pair_of):
     plano = {"design": "plano", "material": "polycarbonate-1.59"}
     pair = pair_of(prescription={"right": None, "left": None}, lenses=plano, checked={"pd": "25 / 40"})
 
-    assert [(one.quantity, one.allowed, one.inside) for one in comparisons(pair)] == [("pd", None, True)]
+    found = comparisons(pair)
+
+    assert [one for one in found if not one.inside] == []
+    assert [one.off_by for one in found if one.quantity == "prism sideways"] == [0]
 
 
 def test_the_iso_family_has_its_own_limits(found_in):

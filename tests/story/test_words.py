@@ -284,7 +284,7 @@ def test_getting_used_gives_a_date_a_number_and_no_blame(kind: str) -> None:
     text = (WORDS / f"getting-used-{kind}.md").read_text(encoding="utf-8")
     assert "{{ recheck_date }}" in text
     assert "{{ shop.phone }}" in text
-    assert "it is our job, not yours" in text
+    assert "our job, not yours" in text
     assert "What you may notice" in text or "What your child may notice" in text
 
 

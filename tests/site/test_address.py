@@ -1,0 +1,78 @@
+"""Addresses: the same on every build, beyond guessing, and a secret that is never lost or overwritten by us."""
+
+from __future__ import annotations
+
+import base64
+import os
+import stat
+
+import pytest
+
+from explain.site.address import SECRET_NAME, SecretError, page_address, read_or_make_secret
+
+SECRET, OTHER = bytes(range(32)), bytes(range(1, 33))
+
+
+def test_an_order_has_the_same_address_every_time():
+    assert page_address(SECRET, "QH-1") == page_address(SECRET, "QH-1")
+
+
+def test_orders_and_secrets_give_addresses_of_their_own():
+    addresses = {page_address(secret, number) for secret in (SECRET, OTHER) for number in ("QH-1", "QH-2", "qh-1")}
+
+    assert len(addresses) == 6
+
+
+def test_an_address_holds_at_least_128_bits_and_is_safe_in_a_link():
+    address = page_address(SECRET, "QH-1")
+
+    assert len(base64.b32decode(address.upper())) * 8 >= 128
+    assert address == address.lower()
+    assert address.isalnum()
+
+
+def test_an_address_does_not_show_the_order_number():
+    assert "qh" not in page_address(SECRET, "QHQH").lower() or page_address(SECRET, "QHQH") != page_address(OTHER, "QHQH")
+    assert page_address(SECRET, "A" * 40) != page_address(SECRET, "A" * 39)
+
+
+def test_the_first_build_makes_a_secret_that_only_its_owner_can_read(tmp_path):
+    before = os.umask(0)
+    try:
+        secret = read_or_make_secret(tmp_path)
+    finally:
+        os.umask(before)
+
+    assert len(secret) == 32
+    assert stat.S_IMODE((tmp_path / SECRET_NAME).stat().st_mode) == 0o600
+
+
+def test_every_later_build_reads_the_same_secret_and_leaves_it_alone(tmp_path):
+    first = read_or_make_secret(tmp_path)
+    kept = (tmp_path / SECRET_NAME).read_bytes()
+
+    assert read_or_make_secret(tmp_path) == first
+    assert (tmp_path / SECRET_NAME).read_bytes() == kept
+
+
+def test_two_shops_have_secrets_of_their_own(tmp_path):
+    for name in ("one", "other"):
+        (tmp_path / name).mkdir()
+
+    assert read_or_make_secret(tmp_path / "one") != read_or_make_secret(tmp_path / "other")
+
+
+@pytest.mark.parametrize(
+    "damaged", [b"", b"\n", b"not a secret\n", b"00" * 31, b"00" * 33, b"\xff\xfe", b"zz" * 32],
+    ids=["empty", "blank", "words", "too short", "too long", "not text", "not hex"],
+)  # fmt: skip
+def test_a_damaged_secret_is_named_and_never_replaced(tmp_path, damaged):
+    path = tmp_path / SECRET_NAME
+    path.write_bytes(damaged)
+
+    with pytest.raises(SecretError) as raised:
+        read_or_make_secret(tmp_path)
+
+    assert path.read_bytes() == damaged
+    assert str(path) in str(raised.value)
+    assert "backup" in str(raised.value)

@@ -1,0 +1,195 @@
+"""Build: one order at a time, and a page that was published stays as it was unless a better one takes its place."""
+
+from __future__ import annotations
+
+import json
+
+from explain.site.build import build, check, order_paths
+
+NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
+OUTSIDE = {"checked": {"right": "-4.50 DS"}}
+ACCEPTED = {"accepted": {"by": "Odile, by phone", "why": "She needed the pair for a journey."}}
+TOO_STRONG = {
+    "prescription": {"right": "+20.00 DS", "left": "+20.00 DS"},
+    "frame": {"size": "70-14-140", "depth": "60"},
+}
+
+
+def snapshot(folder):
+    return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def messages(result):
+    return "\n".join(str(fault) for fault in result.faults)
+
+
+def test_an_order_becomes_a_page_and_its_numbers(shop):
+    (result,) = shop.build(shop.order())
+
+    assert result.faults == ()
+    assert result.page.is_relative_to(shop.out / "upload")
+    assert "Odile" in shop.page(result)
+    assert json.loads((shop.out / "private" / "T-0001" / "numbers.json").read_text(encoding="utf-8"))["order"] == "T-0001"
+
+
+def test_the_page_of_an_order_lies_under_an_address_of_its_own(shop):
+    results = shop.build(shop.order(), shop.order(order="T-0002"))
+
+    assert len({result.page for result in results}) == 2
+    assert all("T-000" not in str(result.page.relative_to(shop.out)) for result in results)
+
+
+def test_nothing_private_lies_in_the_folder_to_upload(shop):
+    shop.build(shop.order())
+
+    names = [path.name for path in (shop.out / "upload").rglob("*") if path.is_file()]
+    assert sorted(names) == ["index.html", "index.html", "robots.txt"]
+
+
+def test_building_twice_changes_nothing(shop):
+    order = shop.order()
+    shop.build(order)
+    before = snapshot(shop.out)
+
+    shop.build(order)
+
+    assert snapshot(shop.out) == before
+
+
+def test_a_corrected_order_replaces_its_page_under_the_same_address(shop):
+    (first,) = shop.build(shop.order())
+    (second,) = shop.build(shop.order(**{"for": "Odette"}))
+
+    assert second.page == first.page
+    assert "Odette" in shop.page(second)
+    assert "Odile" not in shop.page(second)
+
+
+def test_a_faulty_order_leaves_its_published_page_untouched(shop):
+    shop.build(shop.order())
+    before = snapshot(shop.out)
+
+    (result,) = shop.build(shop.order(**NO_AXIS))
+
+    assert result.page is None
+    assert "axis" in messages(result)
+    assert snapshot(shop.out) == before
+
+
+def test_a_pair_outside_the_standard_is_not_published(shop):
+    (result,) = shop.build(shop.order(**OUTSIDE))
+
+    assert result.page is None
+    assert "outside by 0.37" in messages(result)
+    assert "accepted" in messages(result)
+    assert not (shop.out / "private" / "T-0001").exists()
+
+
+def test_a_pair_that_falls_outside_on_a_second_check_leaves_its_page_untouched(shop):
+    shop.build(shop.order(checked={"right": "-4.00 DS"}))
+    before = snapshot(shop.out)
+
+    shop.build(shop.order(**OUTSIDE))
+
+    assert snapshot(shop.out) == before
+
+
+def test_every_value_outside_is_named(shop):
+    (result,) = shop.build(shop.order(checked={"right": "-4.50 DS", "left": "-3.50 DS"}))
+
+    assert [("right" in str(fault), "left" in str(fault)) for fault in result.faults] == [(True, False), (False, True)]
+
+
+def test_a_pair_outside_that_was_accepted_is_published_and_says_so(shop):
+    (result,) = shop.build(shop.order(**OUTSIDE, **ACCEPTED))
+
+    assert result.faults == ()
+    assert ACCEPTED["accepted"]["why"] in shop.page(result)
+    assert "outside by 0.37" in shop.page(result)
+
+
+def test_a_lens_that_cannot_be_made_is_explained_and_not_published(shop):
+    (result,) = shop.build(shop.order(**TOO_STRONG))
+
+    assert result.page is None
+    assert "cannot be made" in messages(result)
+    assert "radius" in messages(result)
+    assert "higher index" in messages(result)
+
+
+def test_the_second_order_of_a_number_is_refused_and_the_first_is_built(shop):
+    first = shop.order()
+    second = first.with_name("copy.yaml")
+    second.write_text(first.read_text(encoding="utf-8").replace("Odile", "Odette"), encoding="utf-8")
+
+    one, other = shop.build(first, second)
+
+    assert "Odile" in shop.page(one)
+    assert other.page is None
+    assert "T-0001" in messages(other)
+    assert str(first) in messages(other)
+
+
+def test_one_bad_order_does_not_stop_the_others(shop):
+    bad, good = shop.order(order="T-0001", **NO_AXIS), shop.order(order="T-0002")
+    missing = good.with_name("T-0009.yaml")
+
+    results = shop.build(bad, missing, good)
+
+    assert [result.page is not None for result in results] == [False, False, True]
+    assert "no such" in messages(results[1])
+
+
+def test_a_doubt_does_not_stop_an_order(shop):
+    (result,) = shop.build(shop.order(prescription={"left": "-1.00 DS"}))
+
+    assert result.doubts
+    assert result.page is not None
+
+
+def test_an_order_without_a_shop_file_beside_it_is_told_which_is_missing(shop):
+    (shop.orders / "shop.yaml").unlink()
+
+    (result,) = shop.build(shop.order())
+
+    assert "shop.yaml" in messages(result)
+
+
+def test_orders_of_two_shops_are_each_read_with_their_own_shop(shop, tmp_path):
+    other = tmp_path / "other"
+    other.mkdir()
+    text = (shop.orders / "shop.yaml").read_text(encoding="utf-8").replace("Quill Harbor Opticians", "Larch Street")
+    (other / "shop.yaml").write_text(text, encoding="utf-8")
+    order = shop.order()
+    second = other / "T-0002.yaml"
+    second.write_text(order.read_text(encoding="utf-8").replace("T-0001", "T-0002"), encoding="utf-8")
+
+    one, two = shop.build(order, second)
+
+    assert "Quill Harbor" in shop.page(one)
+    assert "Larch Street" in shop.page(two)
+
+
+def test_a_check_finds_what_a_build_would_and_writes_nothing(shop):
+    paths = [shop.order(**NO_AXIS), shop.order(order="T-0002"), shop.order(order="T-0003", **OUTSIDE)]
+
+    checked = list(check(paths))
+
+    assert not shop.out.exists()
+    assert not (shop.orders / "address.secret").exists()
+    assert [messages(one) for one in checked] == [messages(one) for one in build(paths, shop.out)]
+
+
+def test_a_page_is_given_as_soon_as_it_is_done(shop):
+    results = build([shop.order(), shop.order(order="T-0002")], shop.out)
+
+    assert next(results).page.exists()
+    assert not (shop.out / "private" / "T-0002").exists()
+
+
+def test_without_names_every_order_of_the_folder_is_taken_and_the_shop_is_not(shop, monkeypatch):
+    shop.order(order="T-0002")
+    shop.order()
+    monkeypatch.chdir(shop.orders.parent)
+
+    assert [path.name for path in order_paths([])] == ["T-0001.yaml", "T-0002.yaml"]
