@@ -62,6 +62,11 @@ def run_build(args: argparse.Namespace) -> int:
     except SecretError as error:
         print(error, file=sys.stderr)
         return USAGE
+    except OSError as error:
+        if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
+            raise
+        print(_cannot_write(error, args.out), file=sys.stderr)
+        return USAGE
     written = sum(result.page is not None for result in results)
     print(f"\n{_count(written, 'page')} written in {time.perf_counter() - started:.1f} s.", end=" ")
     print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
@@ -122,6 +127,15 @@ def _closing(results: Sequence[Result]) -> int:
         return 0
     print(f"{_count(faulty, 'order')} with faults: see above. Pages published earlier stay as they were.")
     return USAGE
+
+
+def _cannot_write(error: OSError, out: Path) -> str:
+    where = error.filename or out
+    return (
+        f"{where}: this cannot be written ({error.strerror or error}).\n"
+        f"The pages go to {out}, and address.secret lies beside your orders.\n"
+        "Free some room there or allow writing, or name another folder:   explain build --out FOLDER"
+    )
 
 
 def _nothing_to_do() -> int:

@@ -2,35 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from explain.charts.edge import draw_edge
+from explain.charts.fade import draw_fade
 from explain.charts.meridian import draw_meridian
 from explain.charts.price import draw_price
 from explain.charts.section import draw_section
 from explain.charts.sight import draw_sight
+from explain.charts.window import draw_window
+from explain.charts.zones import draw_zones
 from explain.story.drawings import (
     Drawing,
     EdgeDrawing,
+    FadeDrawing,
     MeridianDrawing,
     PriceDrawing,
     SectionDrawing,
+    SightDrawing,
+    WindowDrawing,
+    ZonesDrawing,
 )
+
+_DRAW: dict[type[Any], Callable[[Any, str], str]] = {
+    SectionDrawing: draw_section,
+    EdgeDrawing: draw_edge,
+    MeridianDrawing: draw_meridian,
+    PriceDrawing: draw_price,
+    SightDrawing: draw_sight,
+    FadeDrawing: draw_fade,
+    ZonesDrawing: draw_zones,
+    WindowDrawing: draw_window,
+}
 
 
 def draw(drawing: Drawing, salt: str) -> str:
     """Inline SVG of a drawing: `<svg ...>` without prolog and style block.
 
     salt: letters, digits and hyphens that no other chart of the page has; ids are made with it. The same drawing
-    and salt give the same bytes. Raises ValueError for a thickness above 30 mm or a third line of thickness, KeyError
-    for a letter that is not in explain.charts.letters.
+    and salt give the same bytes. Raises ValueError for a thickness above 30 mm, a third line of thickness or a lens
+    too wide for the sheet, KeyError for a letter that is not in explain.charts.letters.
     """
-    match drawing:
-        case SectionDrawing():
-            return draw_section(drawing, salt)
-        case EdgeDrawing():
-            return draw_edge(drawing, salt)
-        case MeridianDrawing():
-            return draw_meridian(drawing, salt)
-        case PriceDrawing():
-            return draw_price(drawing, salt)
-        case _:
-            return draw_sight(drawing, salt)
+    return _DRAW[type(drawing)](drawing, salt)

@@ -146,8 +146,13 @@ def thinnest_edge(lens: Lens) -> EdgePoint:
 
 
 def thickest_mm(lens: Lens) -> float:
-    """Greatest thickness anywhere: at the edge for a minus lens, at the reference point for a plus lens."""
-    return max(lens.centre_mm, thickest_edge(lens).thickness_mm)
+    """Greatest thickness anywhere [mm]: at the edge of a minus lens, in the middle of a plus lens.
+
+    Ordered prism moves the thickest place of a plus lens off the middle, so places inside are searched as well.
+    """
+    x, y = _columns(lens.outline)
+    inside = max(float(thickness_mm(lens, x * share, y * share).max()) for share in _RINGS)
+    return max(lens.centre_mm, inside, thickest_edge(lens).thickness_mm)
 
 
 def edge_by_angle(lens: Lens) -> list[EdgePoint]:

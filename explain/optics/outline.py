@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 
 Point = tuple[float, float]
@@ -49,6 +50,46 @@ def radii_to_points(radii_mm: Sequence[float]) -> Points:
     return tuple((r * math.cos(i * step), r * math.sin(i * step)) for i, r in enumerate(radii_mm))
 
 
+def polar_points(radii_mm: Sequence[float], angles_deg: Sequence[float]) -> Points:
+    """Points of an outline given as radii at angles of any spacing, counter-clockwise from the viewer's right.
+
+    >>> [round(x, 9) for x in polar_points([20.0], [90.0])[0]]
+    [0.0, 20.0]
+    """
+    turns = [math.radians(angle) for angle in angles_deg]
+    return tuple((r * math.cos(turn), r * math.sin(turn)) for r, turn in zip(radii_mm, turns, strict=True))
+
+
+def radii_at_equal_angles_mm(points: Sequence[Point], count: int) -> tuple[float, ...]:
+    """Reach of an outline from the origin at `count` equal angles [mm], counter-clockwise from the viewer's right.
+
+    The outline runs straight between its points. Raises ValueError for one that does not go once round the origin
+    counter-clockwise.
+
+    >>> [round(r, 9) for r in radii_at_equal_angles_mm([(20, -20), (20, 20), (-20, 20), (-20, -20)], 4)]
+    [20.0, 20.0, 20.0, 20.0]
+    """
+    if way_round(points) != 1:
+        raise ValueError("the outline does not go once round the origin counter-clockwise")
+    start = min(range(len(points)), key=lambda at: _turn(points[at]))
+    corners = [*points[start:], *points[:start]]
+    turns = [_turn(corner) for corner in corners]
+    return tuple(_reach_mm(corners, turns, 2 * math.pi * i / count) for i in range(count))
+
+
+def way_round(points: Sequence[Point]) -> int:
+    """How the points go round the origin: 1 once counter-clockwise, -1 once clockwise, 0 any other way.
+
+    >>> way_round([(1, 0), (0, 1), (-1, 0), (0, -1)])
+    1
+    """
+    ahead = [*points[1:], points[0]]
+    turns = [math.atan2(_cross(a, b), a[0] * b[0] + a[1] * b[1]) for a, b in zip(points, ahead, strict=True)]
+    if abs(abs(sum(turns)) - 2 * math.pi) > 1e-6:
+        return 0
+    return 1 if min(turns) > 0 else -1 if max(turns) < 0 else 0
+
+
 def shape_outline(shape: str, width_mm: float, depth_mm: float) -> Points:
     """Outline of the right lens of a named shape, fitted to its box, counter-clockwise from the nose side.
 
@@ -64,6 +105,22 @@ def perimeter_mm(points: Sequence[Point]) -> float:
     """Length of the way round the outline [mm], along straight pieces between its points."""
     ahead = [*points[1:], points[0]]
     return sum(math.dist(a, b) for a, b in zip(points, ahead, strict=True))
+
+
+def _turn(point: Point) -> float:
+    """Angle of a point about the origin, 0 up to a full turn [radians]."""
+    return math.atan2(point[1], point[0]) % (2 * math.pi)
+
+
+def _cross(a: Point, b: Point) -> float:
+    return a[0] * b[1] - a[1] * b[0]
+
+
+def _reach_mm(corners: Sequence[Point], turns: Sequence[float], turn: float) -> float:
+    """Where a ray from the origin meets the outline; corners in the order of their turns."""
+    after = bisect_right(turns, turn) % len(corners)
+    a, b, ray = corners[after - 1], corners[after], (math.cos(turn), math.sin(turn))
+    return _cross(a, b) / (_cross(ray, b) - _cross(ray, a))
 
 
 def _rounded_box(turn: float, roundness: float) -> Point:

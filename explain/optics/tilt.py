@@ -30,7 +30,7 @@ def approximate_change_by_tilt(
 ) -> SphereCylinder:
     """Extra power that tilt gives any lens, in minus cylinder form: that of its spherical equivalent.
 
-    What the cylinder adds is left out; for 2.00 of cylinder tilted by 10 degrees that is under 0.1.
+    What the cylinder adds is left out; for 2.00 of cylinder tilted by 10 degrees that is under 0.05.
 
     >>> change = approximate_change_by_tilt(SphereCylinder(-6.00), 8, 1.6)
     >>> round(change.sphere_dpt, 2), round(change.cylinder_dpt, 2), change.axis_deg

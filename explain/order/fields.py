@@ -205,6 +205,17 @@ class Section:
         key = self.key(name)
         self.fault(name, Remark(f'"{name}" {needs}', key.allowed, f"Write it, for example:   {key.example}"))
 
+    def ask_for(self, name: str, why: str = "") -> None:
+        """Note that a name is missing, unless it is written or a misspelling of it is. why: what makes it needed."""
+        if self.has(name) or name in self._meant:
+            return
+        key = self.key(name)
+        place = f' under "{self.title}"' if self.path else ""
+        reason = f"; {why}" if why else ""
+        message = f'"{name}" is missing{place}: {key.meaning}{reason}'
+        remark = Remark(message, key.allowed, f"Add it, for example:   {key.example}")
+        self.findings.fault(key.path, self.line, remark)
+
     @property
     def title(self) -> str:
         """What the group is called in messages: the last word of its path; empty for the whole file."""
@@ -237,12 +248,8 @@ class Section:
 
     def _ask_for_missing_names(self) -> None:
         for key in self.keys.under(self.path):
-            if key.required and key.name not in (*self.group.entries, *self._meant):
-                place = f' under "{self.title}"' if self.path else ""
-                message = f'"{key.name}" is missing{place}: {key.meaning}'
-                self.findings.fault(
-                    key.path, self.line, Remark(message, key.allowed, f"Add it, for example:   {key.example}")
-                )
+            if key.required:
+                self.ask_for(key.name)
 
 
 def read_date(raw: str, example: str) -> date:

@@ -1,16 +1,20 @@
-"""The frame: its sizes in the boxing system, and the outline of its right lens."""
+"""The frame: its sizes in the boxing system, and its outline by name, by points or from a trace file."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from math import atan2, pi
+from pathlib import Path
 
+from explain.optics.outline import box_size_mm, recentred, way_round
 from explain.order.faults import Remark, UnclearError
 from explain.order.fields import Section
 from explain.order.model import Frame, Points
 from explain.order.nodes import Series, Text
 from explain.order.numbers import DIGITS, cut, tidy, typed_number
+from explain.order.trace import Trace
+from explain.order.trace_file import is_file_name
+from explain.order.trace_frame import compare_size, trace_of
 
 GAP = r"\s*[-x/\u25a1\u2610\u25a2\u25fb ]\s*"
 SIZE = re.compile(rf"({DIGITS}){GAP}({DIGITS})(?:{GAP}({DIGITS}))?(?:\s*mm)?")
@@ -20,6 +24,7 @@ FEWEST_POINTS = 12
 BOX_AGREES_MM = 0.5
 FARTHEST_MM = 200.0
 OUTLINE_ALLOWED = "At least 12 points [x, y] in mm, going once round the right lens as seen from the front."
+PRINTED_SIZE_NOTE = "The size printed on a frame is a rounded name. We used the size that was traced."
 OUTLINE_ADVICE = "Measure again, or name a shape instead, for example:   outline: rounded"
 
 
@@ -32,13 +37,17 @@ class Size:
     side_mm: float | None
 
 
-def read_frame(section: Section | None) -> Frame | None:
-    """The frame, or None when it is missing or faulty."""
+def read_frame(section: Section | None, folder: Path) -> Frame | None:
+    """The frame, or None when it is missing or faulty. folder: where a trace file is looked for."""
     if section is None:
         return None
     name, colour, depth = section.text("name"), section.text("colour"), section.number("depth")
     raw_size = section.raw_text("size")
     size = None if raw_size is None else section.attempt("size", lambda: read_size(raw_size))
+    if _is_traced(section):
+        return _traced_frame(section, folder, name, colour, size, depth)
+    section.ask_for("size")
+    section.ask_for("depth")
     outline = _outline(section, size, depth)
     if name is None or size is None or depth is None or outline is None:
         return None
@@ -70,24 +79,45 @@ def read_size(text: str) -> Size:
     return Size(width or 0.0, bridge or 0.0, side)
 
 
+def _is_traced(section: Section) -> bool:
+    entry = section.entry("outline")
+    return entry is not None and isinstance(entry.value, Text) and is_file_name(entry.value.text.strip())
+
+
+def _traced_frame(
+    section: Section, folder: Path, name: str | None, colour: str | None, size: Size | None, depth: float | None
+) -> Frame | None:
+    """A frame with the sizes of its trace file; typed ones are only compared. The bridge may come from either."""
+    trace = trace_of(section, folder)
+    if trace is None:
+        return None
+    if trace.bridge_mm is None:
+        section.ask_for("size", "the trace file does not give the bridge either")
+    bridge = trace.bridge_mm if trace.bridge_mm is not None else size.bridge_mm if size else None
+    notes = (*trace.notes, *_size_notes(section, trace, size, depth))
+    if name is None or bridge is None:
+        return None
+    wide, deep = box_size_mm(trace.right)
+    side = size.side_mm if size else None
+    return Frame(name, colour, wide, bridge, side, deep, trace.right, trace.left, notes, trace.said)
+
+
+def _size_notes(section: Section, trace: Trace, size: Size | None, depth: float | None) -> tuple[str, ...]:
+    boxes = (box_size_mm(trace.right), box_size_mm(trace.left))
+    widths, depths = ((boxes[0][at], boxes[1][at]) for at in (0, 1))
+    bridges = () if trace.bridge_mm is None else (trace.bridge_mm,)
+    width_differs = compare_size(section, "size", "lens width", size.lens_width_mm if size else None, widths)
+    bridge_differs = compare_size(section, "size", "bridge", size.bridge_mm if size else None, bridges)
+    compare_size(section, "depth", "depth", depth, depths)
+    return (PRINTED_SIZE_NOTE,) if width_differs or bridge_differs else ()
+
+
 def _outline(section: Section, size: Size | None, depth: float | None) -> str | Points | None:
     entry = section.entry("outline")
     if entry is None:
         return None
     if isinstance(entry.value, Series):
         return _points(section, entry.value, size, depth)
-    raw = section.raw_text("outline")
-    if raw and ("/" in raw or raw.lower().endswith(".txt")):
-        key = section.key("outline")
-        section.fault(
-            "outline",
-            Remark(
-                "an outline from a file is not read yet",
-                key.allowed,
-                "Name the shape that comes nearest, for example:   outline: rounded",
-            ),
-        )
-        return None
     return section.choice("outline")
 
 
@@ -128,8 +158,7 @@ def centred_outline(points: Points, width_mm: float, depth_mm: float) -> Points:
     points = points[:-1] if len(points) > 1 and points[0] == points[-1] else points
     if len(points) < FEWEST_POINTS:
         raise UnclearError(f"the outline has only {len(points)} points", OUTLINE_ALLOWED, OUTLINE_ADVICE)
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    box_width, box_depth = max(xs) - min(xs), max(ys) - min(ys)
+    box_width, box_depth = box_size_mm(points)
     if abs(box_width - width_mm) > BOX_AGREES_MM or abs(box_depth - depth_mm) > BOX_AGREES_MM:
         raise UnclearError(
             f"the outline is {box_width:.1f} mm wide and {box_depth:.1f} mm deep, but the frame says {width_mm:g} "
@@ -137,19 +166,15 @@ def centred_outline(points: Points, width_mm: float, depth_mm: float) -> Points:
             "Outline and size agree within 0.5 mm.",
             "Correct the size, the depth or the points.",
         )
-    middle_x, middle_y = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
-    return _once_round(tuple((x - middle_x, y - middle_y) for x, y in points))
+    return _once_round(recentred(points))
 
 
 def _once_round(points: Points) -> Points:
-    angles = [atan2(y, x) for x, y in points]
-    turns = [
-        (after - before + pi) % (2 * pi) - pi for before, after in zip(angles, [*angles[1:], angles[0]], strict=True)
-    ]
-    if not (all(turn > 0 for turn in turns) or all(turn < 0 for turn in turns)) or abs(abs(sum(turns)) - 2 * pi) > 1e-6:
+    way = way_round(points)
+    if not way:
         raise UnclearError(
             "the points of the outline do not go once round the lens in order",
             OUTLINE_ALLOWED,
             "Sort the points along the edge, each one once.",
         )
-    return points if turns[0] > 0 else points[::-1]
+    return points[::way]

@@ -56,8 +56,46 @@ class Fit:
 
 
 @dataclass(frozen=True, slots=True)
+class TracedEye:
+    """What a trace file says about one eye beside its outline; None where it does not say.
+
+    Powers in dioptres, as written. Distances from the middle of the nose and heights above the lowest line of the
+    lens box [mm]. lens_index: index of the lens material at the helium d line.
+    """
+
+    sphere_dpt: float | None = None
+    cylinder_dpt: float | None = None
+    axis_deg: float | None = None
+    add_dpt: float | None = None
+    pd_mm: float | None = None
+    near_pd_mm: float | None = None
+    centre_height_mm: float | None = None
+    segment_height_mm: float | None = None
+    lens_index: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """What a trace file says about the order it was made for; the order itself wins where they differ.
+
+    pd_was_split, near_pd_was_split: the file gives one distance for both eyes together, which we halved.
+    """
+
+    file: str
+    right: TracedEye
+    left: TracedEye
+    pd_was_split: bool = False
+    near_pd_was_split: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Frame:
-    """A frame in the boxing system [mm]. outline is a shape name, or the right lens's points about the box centre."""
+    """A frame in the boxing system [mm]. outline is a shape name, or the right lens's points about the box centre.
+
+    left_outline: the left lens's own points about its box centre, where a tracer sent them; None: it mirrors the
+    right one. A traced frame has the width and depth of its right outline. notes: what was assumed about the outline,
+    as sentences for the customer. traced: what else the trace file says.
+    """
 
     name: str
     colour: str | None
@@ -66,6 +104,9 @@ class Frame:
     side_mm: float | None
     depth_mm: float
     outline: str | Points
+    left_outline: Points | None = None
+    notes: tuple[str, ...] = ()
+    traced: Traced | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from explain.order.model import Order, Shop
 from explain.order.numbers import cut
 from explain.order.pair import read_pair
 from explain.order.purpose import read_use, read_wearer
+from explain.order.trace_doubts import doubts_about_trace
 
 ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 LONGEST_FIRST_NAME = 40
@@ -40,14 +41,14 @@ def read_order(path: Path, shop: Shop) -> ReadOrder:
     findings.raise_if_faulty()
     if order is None:
         raise AssertionError("an order without faults is whole")
-    for key, remark in doubts_about(order):
+    for key, remark in (*doubts_about(order), *doubts_about_trace(order)):
         findings.doubt(key, findings.line_of(key), remark)
     return ReadOrder(order, findings.doubts)
 
 
 def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     number, day, first_name = _number(root), root.day("date"), root.text("for", LONGEST_FIRST_NAME)
-    frame, lenses = read_frame(root.child("frame")), read_lenses(root.child("lenses"))
+    frame, lenses = read_frame(root.child("frame"), path.parent), read_lenses(root.child("lenses"))
     depth, design = frame.depth_mm if frame else None, lenses.design if lenses else None
     prescription = root.child("prescription")
     pair = read_pair(prescription, design) if prescription else None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
 from explain.optics.surfaces import DoesNotReachError
 from explain.order import read_order, read_shop
 from explain.order.faults import Doubt, Fault, Finding, OrderError
@@ -20,6 +21,8 @@ from explain.story.pair import Pair, work_out
 from explain.story.verify import Comparison, outside
 
 SHOP_NAME = "shop.yaml"
+BALANCE_APART_DPT = 1.00
+"""From this difference on a balance lens no longer looks like its twin (our own judgement)."""
 Kind = TypeVar("Kind", bound=Finding)
 THICK_MM, THICKEST_MM = 12.0, 25.0
 """Thicker than the first a lens is hardly made over the whole frame; beyond the second never (common practice)."""
@@ -37,10 +40,9 @@ class Result:
 
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
-    """The orders to read: those given, else every one in orders/."""
-    if given:
-        return list(given)
-    return sorted(path for path in Path("orders").glob("*.yaml") if path.name != SHOP_NAME)
+    """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
+    paths = given or sorted(Path("orders").glob("*.yaml"))
+    return [path for path in paths if path.name != SHOP_NAME]
 
 
 def check(paths: Sequence[Path]) -> Iterator[Result]:
@@ -75,12 +77,14 @@ class _Shops:
     def beside(self, order_path: Path) -> Shop:
         folder = order_path.parent
         if folder not in self._known:
+            _need_shop_file(folder / SHOP_NAME)
             self._known[folder] = read_shop(folder / SHOP_NAME)
         return self._known[folder]
 
 
 def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     try:
+        _need_order_file(path)
         read = read_order(path, shops.beside(path))
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
@@ -92,7 +96,7 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     faults = tuple(_outside(pair, one, Fault) for one in differing if one.firm)
     if pair.chosen.thickest_mm > THICKEST_MM:
         faults = (*faults, _too_thick(pair, Fault))
-    doubts = (*read.doubts, *(_outside(pair, one, Doubt) for one in differing if not one.firm))
+    doubts = (*read.doubts, *_not_checked(pair), *(_outside(pair, one, Doubt) for one in differing if not one.firm))
     if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
         doubts = (*doubts, _too_thick(pair, Doubt))
     return Result(path, read.order, faults, doubts), None if faults else pair
@@ -107,6 +111,27 @@ def _write(pair: Pair, result: Result, out: Path) -> Result:
     write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
     write_whole(page, html)
     return Result(result.path, result.order, result.faults, result.doubts, page)
+
+
+def _need_order_file(path: Path) -> None:
+    """Raise OrderError for a folder, or a name that is no file, before its shop is looked for."""
+    if path.is_dir():
+        advice = f"Name the orders in it, for example:   explain check {path}/*.yaml"
+        raise OrderError([_fault_of_file(path, "this is a folder, not an order", "An order is a file.", advice)])
+    if not path.is_file():
+        allowed = "An order is named with its folder and its ending, for example:   orders/QH-2101.yaml"
+        raise OrderError([_fault_of_file(path, "there is no such file", allowed, "Check its name and its folder.")])
+
+
+def _need_shop_file(path: Path) -> None:
+    if not path.is_file():
+        allowed = f"Every order is read with the {SHOP_NAME} of its own folder: who writes the page, phone, prices."
+        advice = f"Put your {SHOP_NAME} there, or move the order to the folder that holds it."
+        raise OrderError([_fault_of_file(path, "there is no shop file beside the order", allowed, advice)])
+
+
+def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault:
+    return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)
 
 
 def _does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
@@ -134,6 +159,43 @@ def _outside(pair: Pair, one: Comparison, kind: type[Kind]) -> Kind:
         allowed=f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
         advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
         "accepted: {by: NAME, why: the reason in words the customer may read}",
+    )
+
+
+def _not_checked(pair: Pair) -> Iterator[Doubt]:
+    """Doubts about what the check left out: ordered prism that nobody measured, a balance lens unlike its twin."""
+    checked = pair.order.checked
+    if checked is None:
+        return
+    for eye in pair.eyes:
+        if eye.ordered.prisms and not getattr(checked, f"{eye.side}_prisms"):
+            yield _about_check(
+                pair,
+                f"the {eye.side} lens was ordered with prism, but no prism was recorded in the check",
+                "Missing prism means double sight, so it is worth a second look.",
+                f"Add what the lensmeter showed, for example:   {eye.side}: -2.00 -0.75 x 170 prism 1.5 down",
+            )
+        measured: SphereCylinder | None = getattr(checked, eye.side)
+        if eye.ordered.is_balance and measured is not None:
+            apart = abs(spherical_equivalent_dpt(measured) - spherical_equivalent_dpt(eye.made))
+            if apart > BALANCE_APART_DPT:
+                yield _about_check(
+                    pair,
+                    f"the balance lens on the {eye.side} is {apart:.2f} dioptres from the average of the other lens",
+                    "A balance lens copies the other one in looks and weight.",
+                    "Look at the pair again; if this was meant, leave it.",
+                )
+
+
+def _about_check(pair: Pair, message: str, allowed: str, advice: str) -> Doubt:
+    return Doubt(
+        file=str(pair.order.path),
+        line=0,
+        key="checked",
+        message=message,
+        excerpt="",
+        allowed=allowed,
+        advice=advice,
     )
 
 

@@ -85,10 +85,12 @@ class _Prose:
 
     def __init__(self, story: PageStory) -> None:
         shop = {
-            "name": story.shop.name,
-            "optician": story.shop.optician,
-            "hours": story.shop.hours,
-            "phone": Markup('<a href="{}">{}</a>').format(phone_link(story.shop.phone), story.shop.phone),
+            "name": plain_in_markdown(story.shop.name),
+            "optician": plain_in_markdown(story.shop.optician),
+            "hours": plain_in_markdown(story.shop.hours),
+            "phone": Markup('<a href="{}">{}</a>').format(
+                phone_link(story.shop.phone), plain_in_markdown(story.shop.phone)
+            ),
         }
         self._names = {"shop": shop, "for": story.order.first_name, "recheck_date": RECHECK}
 
@@ -113,6 +115,16 @@ def _environment() -> Environment:
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
     return environment
+
+
+def plain_in_markdown(text: str) -> Markup:
+    """Write text so that Markdown and HTML both leave it as it is: every mark becomes a character reference.
+
+    >>> str(plain_in_markdown("9 to 5 *not* [Sunday]"))
+    '9 to 5 &#42;not&#42; &#91;Sunday&#93;'
+    """
+    safe = "".join(c if c.isalnum() or c in " ,.:()'" else f"&#{ord(c)};" for c in text)
+    return Markup(safe)  # noqa: S704  nothing but letters, digits and character references is left
 
 
 def css_text(text: str) -> Markup:

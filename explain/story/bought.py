@@ -36,6 +36,13 @@ def first_screen(pair: Pair, place: Place) -> FirstScreen:
 
 URGENT = "Sudden loss of sight, flashes, a curtain, pain or sudden double sight: see an eye doctor today."
 GOOD_EYE = "one good eye"
+NEVER_DRIVE_CATEGORY = 4
+"""Tint category that must not be used for driving (ti-05 in data/words_sources.yaml)."""
+
+
+def is_dark(order: Order) -> bool:
+    """True for lenses with a fixed tint or a polarizing layer: not for driving at night."""
+    return bool({"sun-tint", "polarised"} & set(order.lenses.add_ons))
 
 
 def message_text(pair: Pair, place: Place) -> str:
@@ -49,7 +56,7 @@ def message_text(pair: Pair, place: Place) -> str:
         return f"{whose}. We measured them{when}: {_difference(pair)}"
     if pair.order.lenses.design == "plano":
         return f"{whose}. We measured their power{when}: none, as ordered."
-    return f"{whose}. We measured them{when}: every figure is inside the allowed difference."
+    return f"{whose}. We measured them{when}: every figure we measured is inside the allowed difference."
 
 
 def _whose_text(order: Order) -> str:
@@ -79,9 +86,9 @@ def _difference(pair: Pair) -> str:
 def have_text(order: Order) -> str:
     """Say use, lens kind and frame in one line."""
     kinds = {
-        "single-vision": "lenses with 1 power (single-vision)",
-        "progressive": "lenses for far to near with no line (progressive)",
-        "bifocal": "lenses for far with a reading window (bifocal)",
+        "single-vision": "single-vision lenses (1 power)",
+        "progressive": "progressive lenses (no line)",
+        "bifocal": "lined bifocal lenses",
         "reading": "lenses for near",
         "plano": "lenses without power",
     }
@@ -103,17 +110,21 @@ def _use_words(what: str, distance_cm: float | None) -> str:
 def _first_three(order: Order) -> tuple[Step, ...]:
     face = "your child's face" if "child" in order.wearer else "your face"
     second = {
-        "progressive": Step("Wear them sitting down first.", "Then on level floor, then on stairs."),
+        "progressive": Step("Wear them sitting down first.", "Then on level floor."),
         "bifocal": Step("Wear them sitting down first.", "Look over the line to walk."),
         "reading": Step("Use them seated.", "Take them off to walk about."),
-        "plano": Step("Keep them for daylight.", "Never drive in them at dusk or night."),
+        "plano": Step("Keep them for daylight.", "Never drive in them at night."),
     }.get(order.lenses.design, Step("Wear them at home first."))
-    if order.lenses.design == "plano" and order.lenses.tint is None:
+    if order.lenses.design == "plano" and not is_dark(order):
         second = Step("Wear them at home first.")
+    elif is_dark(order):
+        second = Step("Keep them for daylight.", "Never drive in them at night.")
+    if order.lenses.tint is not None and order.lenses.tint.category == NEVER_DRIVE_CATEGORY:
+        second = Step("Never drive in them.", "They are too dark for it.")
     if GOOD_EYE in order.wearer:
         second = Step("Read how to protect the good eye.", leads_to="good-eye")
     return (
-        Step(f"Check how they sit on {face}.", "It takes 5 minutes.", "fit"),
+        Step(f"Check how they sit on {face}.", "It takes minutes.", "fit"),
         second,
         Step("Call us if anything feels wrong:", leads_to="phone"),
     )

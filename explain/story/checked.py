@@ -20,9 +20,10 @@ NAMES = {
     "add": "add",
     "pd": "distance",
     "height": "height",
+    "height difference": "height difference",
     "prism": "prism",
-    "prism sideways": "shift sideways",
-    "prism up and down": "shift up and down",
+    "prism sideways": "unwanted prism sideways",
+    "prism up and down": "unwanted prism up and down",
 }
 
 
@@ -107,15 +108,17 @@ def _amount(value: float, unit: str) -> str:
 def _standard_note(pair: Pair) -> str:
     family = data_file("tolerances")[pair.shop.standard]
     edition = family.get("rows_from_edition")
+    limits = f"Allowed: how far a figure may differ by {family['standard']}, in rows of {edition} and older."
     texts = [
-        f"Allowed: how far a figure may differ by {family['standard']}, edition of {edition}. It is voluntary.",
+        limits,
+        "It is voluntary; some states have rules of their own.",
         "Powers are in diopters, the axis in degrees.",
     ]
     found = comparisons(pair)
     if any(one.quantity == "pd" and one.allowed is None for one in found):
-        texts.append("Distances have no limit of their own: what counts is the shift they make.")
+        texts.append("Distances have no limit of their own: what counts is the unwanted prism, worked out from them.")
     if any(one.unit == "prism_dpt" for one in found):
-        texts.append("Prism and shift are in prism diopters: 1 moves the view 1 cm at 1 meter.")
+        texts.append("Prism is in prism diopters: 1 moves the view 1 cm at 1 meter.")
     if any(not one.firm for one in found):
         texts.append("Some limits are quoted from memory and only serve as a warning to us.")
     return " ".join(texts)
@@ -159,10 +162,23 @@ def _balance(pair: Pair) -> list[Block]:
 
 def not_measured_text(pair: Pair) -> str:
     """Say what the check did not cover."""
-    missing = ["the thickness and weight of the finished lenses"]
+    missing = [] if checked_centres(pair) else ["thickness"]
+    missing.append("weight")
     checked = pair.order.checked
+    prisms = checked is not None and (checked.right_prisms or checked.left_prisms)
+    if any(eye.ordered.prisms for eye in pair.eyes) and not prisms:
+        missing.insert(0, "the ordered prism")
+    places = []
+    if checked and checked.height_right_mm is None and checked.height_left_mm is None:
+        places.append("how high")
     if checked and checked.pd_right_mm is None and checked.pd_left_mm is None:
-        missing.append("where the lens centers lie")
-    if pair.order.lenses.add_ons:
-        missing.append("what the layers let through")
-    return f"We did not measure {listed(missing, 'or')}. We cannot measure from here how they sit on your face."
+        places.append("how far apart")
+    where = f" We did not measure {listed(places)} the lens centers lie." if places else ""
+    layers = " We did not measure what the layers let through." if pair.order.lenses.add_ons else ""
+    return f"We did not measure {listed(missing, 'or')}.{where}{layers}"
+
+
+def checked_centres(pair: Pair) -> bool:
+    """True where the thickness in the middle was measured."""
+    checked = pair.order.checked
+    return checked is not None and checked.centre_right_mm is not None

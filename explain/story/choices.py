@@ -6,19 +6,15 @@ from dataclasses import replace
 from decimal import Decimal
 
 from explain.facts import data_file, option
-from explain.optics.fringe import transverse_chromatic_prism_dpt
-from explain.optics.power import strongest_power_dpt
 from explain.optics.reflection import two_surface_transmittance
 from explain.story.blocks import Block, Choice, Paragraph, Section, Table
+from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
 from explain.story.thickness import TOUGH, TOUGH_ADVICE, needs_tough_lenses, paid_for, saving_text
 from explain.story.wording import Place, grams, inside_sentence, mm, plain
 
 COATED_LOSS_PER_100 = (1, 2)
 """Light an anti-reflective pair still throws back: 0.5 to 2 in 100 (popular figures, ar-03), rounded to whole."""
-LOOK_ASIDE_MM = 10.0
-SEEN_FRINGE_PRISM_DPT = 0.10
-"""Colour fringes below this are said to go unnoticed by most (common practice, from memory)."""
 
 
 def choices_section(pair: Pair, place: Place) -> Section:
@@ -72,12 +68,6 @@ def _material_text(pair: Pair, place: Place) -> str:
 
 def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple[str, ...]:
     return label, mm(made.thickest_mm), grams(made.weight_g), plain(fringe_prism_dpt(pair, made), 2), price
-
-
-def fringe_prism_dpt(pair: Pair, made: InMaterial) -> float:
-    """Colour fringe of the stronger lens when looking 10 mm aside [prism dpt]."""
-    strongest = max(abs(strongest_power_dpt(eye.made)) for eye in pair.eyes)
-    return transverse_chromatic_prism_dpt(strongest, LOOK_ASIDE_MM, made.material.abbe_number)
 
 
 def _add_on(pair: Pair, key: str, place: Place) -> Choice:

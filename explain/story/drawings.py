@@ -119,4 +119,87 @@ class SightDrawing:
     pictures: tuple[SightPicture, ...]
 
 
-Drawing = SectionDrawing | EdgeDrawing | MeridianDrawing | PriceDrawing | SightDrawing
+@dataclass(frozen=True, slots=True)
+class ZoneLabel:
+    """A part of a lens named in place: its lines, and the point it names [mm, as the wearer sees it]."""
+
+    lines: tuple[str, ...]
+    at: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class ZonesDrawing:
+    """Where far, arm's length and near lie in a progressive lens, as its wearer sees it, enlarged.
+
+    Points in mm from the fitting point, x to the wearer's right, y up. walls: left and right end of the clear stretch
+    from the fitting point down to where full reading power starts (or where the lens ends). enlarged: times true size
+    on paper. nose_side: "left" or "right".
+    """
+
+    title: str
+    description: str
+    enlarged: float
+    outline: tuple[tuple[float, float], ...]
+    left_wall: tuple[tuple[float, float], ...]
+    right_wall: tuple[tuple[float, float], ...]
+    marks: tuple[tuple[float, float], ...]
+    labels: tuple[ZoneLabel, ...]
+    nose_side: str
+    nose_word: str
+    outer_word: str
+    ruler_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class WindowDrawing:
+    """Where the reading window lies in a lined bifocal lens, as its wearer sees it, enlarged.
+
+    Points in mm from the middle of the lens box, x to the wearer's right, y up. window: the part inside the lens, the
+    two ends of its line first. Otherwise as ZonesDrawing.
+    """
+
+    title: str
+    description: str
+    enlarged: float
+    outline: tuple[tuple[float, float], ...]
+    window: tuple[tuple[float, float], ...]
+    labels: tuple[ZoneLabel, ...]
+    nose_side: str
+    nose_word: str
+    outer_word: str
+    ruler_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class FadePanel:
+    """How much light lenses of a kind let through over time, as a band from the darkest to the lightest.
+
+    points: (minutes, least, most), from 0 minutes on, both of every 100 parts. end_label: the band where it ends.
+    """
+
+    label: str
+    points: tuple[tuple[float, float, float], ...]
+    end_label: str
+
+
+@dataclass(frozen=True, slots=True)
+class FadeDrawing:
+    """Light-reactive lenses: some bands below each other, all at the same scale of time and light."""
+
+    title: str
+    description: str
+    panels: tuple[FadePanel, ...]
+    unit_label: str
+    time_label: str
+
+
+Drawing = (
+    SectionDrawing
+    | EdgeDrawing
+    | MeridianDrawing
+    | PriceDrawing
+    | SightDrawing
+    | FadeDrawing
+    | ZonesDrawing
+    | WindowDrawing
+)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from explain.optics.surfaces import TOOL_INDEX
+from explain.optics.power import spherical_equivalent_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Bullets, Heading, Prose, Section, Table
 from explain.story.pair import READING_CM, Pair
 from explain.story.prescription import prism_text, side_name
+from explain.story.thickness import measured_centres_text
 from explain.story.wearing import frame_size_text
 from explain.story.wording import Place, cm_with_inches, degrees, dioptres, mm, plain, rounded
 
@@ -58,7 +59,7 @@ def _figures(pair: Pair, place: Place) -> list[tuple[str, str]]:
     rows.append(("Frame", f"{name}: {frame_size_text(order)}"))
     material = pair.chosen.material
     rows.append(("Lens material", f"{material.name} (index at 587.6 nm: {plain(material.index_at_587_6_nm, 3)})"))
-    rows += [_lens_row(pair, eye.side) for eye in pair.eyes]
+    rows += _made_rows(pair)
     return rows
 
 
@@ -67,6 +68,8 @@ def _height_row(order: Order, pair: Pair) -> tuple[str, str]:
     label = "Height of the lens center" if given else "Height of the lens center, assumed"
     if order.lenses.design == "bifocal":
         label = "Height of the line"
+    elif order.lenses.design == "progressive":
+        label = "Fitting height"
     heights = [
         (eye.side, getattr(order.fit, f"height_{eye.side}_mm") if order.lenses.design == "bifocal" else eye.height_mm)
         for eye in pair.eyes
@@ -74,13 +77,15 @@ def _height_row(order: Order, pair: Pair) -> tuple[str, str]:
     return label, "; ".join(f"{side} {mm(value)}" for side, value in heights if value is not None)
 
 
-def _lens_row(pair: Pair, side: str) -> tuple[str, str]:
-    lens = pair.chosen.lenses[side].lens
-    base = lens.front_per_mm * 1000 * (TOOL_INDEX - 1)
-    return (
-        f"{side.capitalize()} lens, worked out",
-        f"center {mm(lens.centre_mm)}, front curve {plain(base, 2)} on the 1.530 scale",
-    )
+def _made_rows(pair: Pair) -> list[tuple[str, str]]:
+    """Front curve and centre thickness, where they were ordered or measured; a curve by rule is nobody's lens."""
+    rows = []
+    if pair.order.lenses.base_curve_dpt is not None:
+        rows.append(("Front curve, ordered", f"{plain(pair.order.lenses.base_curve_dpt, 2)} on the 1.530 scale"))
+    measured = measured_centres_text(pair.order)
+    if measured:
+        rows.append(("Thickness", measured.strip()))
+    return rows
 
 
 def assumptions(pair: Pair) -> tuple[str, ...]:
@@ -99,6 +104,9 @@ def assumptions(pair: Pair) -> tuple[str, ...]:
         found.append(f"Your pupils' distance for near was worked out for {cm_with_inches(pair.reading_cm)}.")
     if order.lenses.design in {"progressive", "bifocal"}:
         found.append(f"Reading distance is taken as {cm_with_inches(READING_CM)}.")
+    found += order.frame.notes
+    if any(spherical_equivalent_dpt(eye.made) > 0 for eye in pair.eyes):
+        found.append("We took plus lenses as ground for this frame. One cut from stock is thicker in the middle.")
     least = max(eye_lens.lens.centre_mm for eye_lens in pair.chosen.lenses.values())
     found.append(f"No lens is made thinner than its material allows. The thicker one is {mm(least)} at its center.")
     return tuple(found)

@@ -21,6 +21,7 @@ from explain.story.wearing import (
     getting_used_section,
     good_eye_section,
     light_reactive_section,
+    tint_section,
 )
 from explain.story.wording import Place
 
@@ -58,6 +59,7 @@ def tell(pair: Pair) -> PageStory:
         good_eye_section(pair.order),
         getting_used_section(pair),
         light_reactive_section(pair),
+        tint_section(pair.order),
         fit_section(pair),
         care_section(pair),
     )

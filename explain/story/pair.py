@@ -17,7 +17,7 @@ from explain.optics.lens import (
     thinnest_edge,
 )
 from explain.optics.magnify import spectacle_magnification
-from explain.optics.outline import Point, Points, mirrored_outline, shape_outline
+from explain.optics.outline import Point, Points, box_size_mm, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
 from explain.optics.progression import corridor_mm
 from explain.optics.surfaces import DoesNotReachError
@@ -144,7 +144,9 @@ def made_power(order: Order, side: str) -> SphereCylinder:
 
 
 def frame_outline(frame: Frame, side: str) -> Points:
-    """Outline of one lens about the middle of its box; the left one mirrors the right one."""
+    """Outline of one lens about the middle of its box; the left one mirrors the right one unless it was traced."""
+    if side == "left" and frame.left_outline is not None:
+        return frame.left_outline
     if isinstance(frame.outline, str):
         right = shape_outline(frame.outline, frame.lens_width_mm, frame.depth_mm)
     else:
@@ -165,9 +167,10 @@ def _eye(order: Order, side: str, reading_cm: float) -> Eye:
     nose = 1 if side == "right" else -1
     outline = frame_outline(order.frame, side)
     pd = _pd_mm(order, side, reading_cm)
-    height = _height_mm(order, side)
-    inwards = (order.frame.lens_width_mm + order.frame.bridge_mm) / 2 - pd
-    reference = (nose * inwards, height - order.frame.depth_mm / 2)
+    width, depth = box_size_mm(outline)
+    height = _height_mm(order, side, depth)
+    inwards = (width + order.frame.bridge_mm) / 2 - pd
+    reference = (nose * inwards, height - depth / 2)
     return Eye(
         side=side,
         ordered=getattr(order, side),
@@ -188,14 +191,14 @@ def _pd_mm(order: Order, side: str, reading_cm: float) -> float:
     return near_pd_mm(far, reading_cm) if near is None else near
 
 
-def _height_mm(order: Order, side: str) -> float:
+def _height_mm(order: Order, side: str, depth_mm: float) -> float:
     """Height of the reference point: the order's, or the middle of the lens where there is none.
 
     In a lined bifocal the ordered height is that of the line; the far part is centred half-way up.
     """
     height: float | None = getattr(order.fit, f"height_{side}_mm")
     if height is None or order.lenses.design == "bifocal":
-        return order.frame.depth_mm / 2
+        return depth_mm / 2
     return height
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from explain.optics.near import ReadyMadeReader, farthest_clear_cm, nearest_ready_made_reader
 from explain.optics.power import (
     SphereCylinder,
-    anisometropia_dpt,
+    largest_difference_dpt,
     minus_cylinder_form,
     near_power,
     principal_powers,
@@ -17,10 +17,11 @@ from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Figure, Heading, Paragraph, Prose, Section, Table
 from explain.story.drawings import MeridianDrawing, MeridianEye
-from explain.story.pair import Eye, Pair, image_size
+from explain.story.pair import VERTEX_MM, Eye, Pair, image_size
 from explain.story.wording import cm_with_inches, degrees, dioptres, listed, mm, plain, rounded
 
 LEAST_POWER_DPT = 0.25
+SHARP_CYLINDER_DPT = 0.50
 OLD_EYE_ADD_DPT = 2.00
 """From this add on, little focus of the eye's own is left (wd-04 in data/words_sources.yaml: 2.25 to 2.50 at most)."""
 SEEN_SIZE = 0.03
@@ -40,6 +41,11 @@ def prescription_section(pair: Pair) -> Section | None:
     ]
     focuses = still_focuses(pair.order)
     blocks += [Paragraph(eye_text(eye.ordered, focuses=focuses), lead=f"{side_name(eye.side)}.") for eye in pair.eyes]
+    blocks += [
+        Paragraph(f"{side_name(eye.side)}: {prism_text(eye.ordered)}.", lead="Prism.")
+        for eye in pair.eyes
+        if eye.ordered.prisms
+    ]
     blocks += [Heading("What each word stands for"), *_terms(pair.order)]
     blocks += _meridian_figure(pair)
     blocks += _near_part(pair)
@@ -69,8 +75,6 @@ def eye_text(ordered: EyePrescription, *, focuses: bool = True) -> str:
     if ordered.power is None:
         return "This is a balance lens. It copies the other lens in looks and weight, and is not meant for sight."
     sentences = [power_sentence(ordered.power), *_consequence(ordered.power, focuses=focuses)]
-    if ordered.prisms:
-        sentences.append(f"It needs prism as well: {prism_text(ordered)}.")
     return " ".join(sentences)
 
 
@@ -101,8 +105,11 @@ def _kind(power_dpt: float) -> str:
 def _consequence(power: SphereCylinder, *, focuses: bool) -> list[str]:
     """Say what this eye does without a lens; nothing for an eye of hardly any power."""
     average = spherical_equivalent_dpt(power)
+    if power.sphere_dpt * (power.sphere_dpt + power.cylinder_dpt) < 0:
+        return []
     if average <= -LEAST_POWER_DPT:
-        return [f"Without a lens it is sharp only up to about {cm_with_inches(100 / -average)}."]
+        how = "sharp only up to" if abs(power.cylinder_dpt) <= SHARP_CYLINDER_DPT else "clearest at"
+        return [f"Without a lens it is {how} about {cm_with_inches(100 / -average + VERTEX_MM / 10)} from the eye."]
     if average >= LEAST_POWER_DPT and focuses:
         return ["Without a lens it has to focus harder at every distance, most of all up close."]
     if average >= LEAST_POWER_DPT:
@@ -202,7 +209,7 @@ def _meridian_eye(eye: Eye) -> MeridianEye:
 def _strong_and_weak(eye: Eye) -> tuple[tuple[float, float], tuple[float, float]]:
     assert eye.ordered.power is not None  # noqa: S101  callers choose eyes with a power
     pairs = [(p.power_dpt, p.meridian_deg) for p in principal_powers(eye.ordered.power)]
-    weak, strong = sorted(pairs, key=lambda p: abs(p[0]))
+    weak, strong = sorted(pairs, key=lambda p: (abs(p[0]), p[0]))
     return strong, weak
 
 
@@ -250,7 +257,7 @@ def add_text(add_dpt: float, reading_cm: float) -> str:
         return (
             f"{first} {second} To read at {cm_with_inches(reading_cm)}, your own eyes add the last {plain(missing, 2)}."
         )
-    return f"{first} {second} So your own eyes need add little or nothing to read."
+    return f"{first} {second} So your own eyes need add little or nothing at {cm_with_inches(reading_cm)}."
 
 
 def _reader_texts(pair: Pair) -> list[str]:
@@ -272,7 +279,7 @@ def reader_text(who: str, readers: Sequence[ReadyMadeReader | None]) -> str:
     """
     found = [reader for reader in readers if reader is not None]
     if not found:
-        return f"No ready-made reading glasses are sold in the power that {who} needs for near."
+        return f"No ready-made reading glasses are commonly sold in the power that {who} needs for near."
     power = dioptres(found[0].power_dpt)
     start = f"For near, {who} needs about the power of ready-made {power} reading glasses."
     left = [abs(minus_cylinder_form(reader.left_over).cylinder_dpt) for reader in found]
@@ -286,7 +293,7 @@ def _special_parts(pair: Pair) -> list[Block]:
     order = pair.order
     blocks: list[Block] = []
     if order.right and order.left and order.right.power and order.left.power:
-        apart = anisometropia_dpt(order.right.power, order.left.power)
+        apart = largest_difference_dpt(order.right.power, order.left.power)
         if apart >= UNEVEN_DPT:
             blocks += [
                 Heading("Your eyes are unlike"),

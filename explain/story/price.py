@@ -63,7 +63,7 @@ def _bars_figure(bill: Bill, place: Place) -> Figure:
     lines = _largest_first(bill)
     largest = lines[0]
     share = rounded(float(100 * largest.amount / bill.total), 0) if bill.total else 0
-    finding = f"{largest.item}: {share} of every 100 {_unit(place)} you paid"
+    finding = f"{largest.item}: {share} of every 100 {_unit(place)} of the bill"
     bars = tuple(PriceBar(line.item, float(line.amount), place.money(line.amount)) for line in lines[:_BARS])
     table = Table("The same in numbers", ("Item", "Amount"), tuple((bar.label, bar.amount_label) for bar in bars))
     spoken = " ".join(f"{bar.label}: {bar.amount_label}." for bar in bars)
@@ -91,9 +91,10 @@ def _tax_note(line: PriceLine, shop: Shop) -> Note:
 def _receipt(pair: Pair, place: Place) -> list[Block]:
     if pair.shop.tax_number is None:
         return []
+    start = "Bill, not yet paid in full" if pair.order.bill.balance else "Receipt"
     kind = "glasses without a prescription" if pair.order.lenses.design == "plano" else "prescription glasses"
     text = (
-        f"Receipt: {kind}, order {pair.order.number}, {place.day(pair.order.ordered_on)}, "
+        f"{start}: {kind}, order {pair.order.number}, {place.day(pair.order.ordered_on)}, "
         f"{place.money(pair.order.bill.total)}. {pair.shop.name}, tax number {pair.shop.tax_number}."
     )
     return [Heading("For your insurer or health account"), Paragraph(text)]

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from explain.optics.blur import blur_ellipse
-from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
+from explain.optics.magnify import pupil_distance_mm
+from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
+from explain.optics.vertex import vertex_compensated
 from explain.story.blocks import Block, Figure, Note, Paragraph, Section, Table
 from explain.story.drawings import SightDrawing, SightPicture
-from explain.story.pair import Eye, Pair
-from explain.story.prescription import side_name
+from explain.story.pair import VERTEX_MM, Eye, Pair
+from explain.story.prescription import side_name, still_focuses
 from explain.story.wording import cm_with_inches, listed, plain
 
 PUPIL_MM = 4.0
 FAR_CM = 600.0
 ARCMIN_PER_MRAD = 3.437747
-LEAST_BLUR_ARCMIN = 2.0
+LEAST_BLUR_ARCMIN = 5.0
 FULL_SIGHT_ARCMIN = 5.0
 """Height of the letters of the 20/20 row [minutes of arc] (acuity tables, uniroma_va in data/sources.yaml)."""
 ROWS = (("EF", 100.0), ("PTO", 50.0), ("LCDV", 25.0), ("ZUNHE", 12.5))
@@ -23,28 +25,30 @@ ROWS = (("EF", 100.0), ("PTO", 50.0), ("LCDV", 25.0), ("ZUNHE", 12.5))
 def sight_section(pair: Pair) -> Section | None:
     """Part 3 of the page; absent where there is no prescription to leave off."""
     eyes = [eye for eye in pair.eyes if eye.ordered.power is not None]
-    figures = [figure for figure in (_far(eyes), _near(pair, eyes)) if figure is not None]
+    far = None if pair.order.lenses.design == "reading" else _far(eyes)
+    figures = [figure for figure in (far, _near(pair, eyes)) if figure is not None]
     if pair.order.lenses.design == "plano" or not figures:
         return None
     blocks: list[Block] = [
         Paragraph("These pictures are computed from your prescription. They show letters without your lenses."),
         *figures,
-        Note(_limits_text(eyes), label="What the picture leaves out"),
+        Note(_limits_text(eyes, focuses=still_focuses(pair.order)), label="What the picture leaves out"),
     ]
     return Section("without", "What you would see without them", "Without them", tuple(blocks))
 
 
 def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylinder:
-    """Power missing when a resting eye without its lens looks at something at this distance."""
-    return SphereCylinder(power.sphere_dpt + 100 / distance_cm, power.cylinder_dpt, power.axis_deg)
+    """Power missing at the pupil when a resting eye without its lens looks at something at this distance."""
+    at_the_eye = vertex_compensated(power, pupil_distance_mm(VERTEX_MM))
+    return SphereCylinder(at_the_eye.sphere_dpt + 100 / distance_cm, at_the_eye.cylinder_dpt, at_the_eye.axis_deg)
 
 
-def _limits_text(eyes: list[Eye]) -> str:
+def _limits_text(eyes: list[Eye], *, focuses: bool) -> str:
     text = (
         f"The pictures are for a pupil of {plain(PUPIL_MM, 0)} mm and an eye that does not focus. "
         "In bright light the pupil is smaller and the blur is less."
     )
-    if any(spherical_equivalent_dpt(eye.ordered.power) > 0 for eye in eyes if eye.ordered.power):
+    if focuses and any(spherical_equivalent_dpt(eye.ordered.power) > 0 for eye in eyes if eye.ordered.power):
         text += " A far-sighted eye can focus away some of the blur, more when young, and gets tired."
     return text
 
@@ -56,7 +60,7 @@ def _far(eyes: list[Eye]) -> Figure | None:
 
 def _near(pair: Pair, eyes: list[Eye]) -> Figure | None:
     errors = {
-        eye.side: near_power(eye.ordered.power, eye.ordered.add_dpt)
+        eye.side: far_error(eye.ordered.power, pair.reading_cm)
         for eye in eyes
         if eye.ordered.power is not None and eye.ordered.add_dpt
     }

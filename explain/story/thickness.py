@@ -7,9 +7,10 @@ from decimal import Decimal
 from explain.facts import data_file
 from explain.optics.lens import EdgePoint, Section, edge_by_angle, level_section
 from explain.order.model import Order
-from explain.story.blocks import Block, Figure, Note, Paragraph, Table
+from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.blocks import Section as PageSection
 from explain.story.drawings import EdgeDrawing, EdgeLine, SectionDrawing, SectionRow
+from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
 from explain.story.pair import Eye, EyeLens, InMaterial, Pair
 from explain.story.wording import (
     Place,
@@ -28,9 +29,11 @@ from explain.story.wording import (
 ESTIMATE_MM = 0.4
 """How far a finished lens may be from our figure [mm]: one laboratory's own pair differs by up to 0.30 mm
 (tests/outside/test_laboratory_order.py); rounded up."""
+PROGRESSIVE_THINNER_MM = 0.7
+"""The general law is least true far to the sides, where it may take too much away (our own estimate)."""
 _SLIGHTLY, _CLEARLY = 0.15, 0.5
 _SHOWN = 4
-_EVEN_MM = 0.3
+_EVEN_MM, _SAME_MM = 0.3, 0.05
 _RULER_MM = 3.0
 TOUGH = frozenset({"polycarbonate-1.59", "urethane-1.53"})
 
@@ -41,10 +44,11 @@ def thickness_section(pair: Pair, place: Place) -> PageSection:
     blocks += [
         Paragraph(weight_text(pair)),
         _section_figure(pair),
-        Paragraph(verdict_text(pair, place), lead="Did the material pay?"),
+        Heading("Did the material pay?"),
+        *(Paragraph(text) for text in verdict_texts(pair, place)),
         _materials_table(pair, place),
         _edge_figure(pair),
-        Note(_estimate_text(pair), label="Worked out, not measured"),
+        *_estimate_notes(pair),
     ]
     return PageSection("thickness", "How thick and heavy your lenses are", "Thickness and weight", tuple(blocks))
 
@@ -70,17 +74,22 @@ def lens_text(pair: Pair, eye: Eye) -> str:
     thin = _thinnest_mm(lens)
     if lens.thickest_mm - thin < _EVEN_MM:
         return f"Your {eye.side} lens is about {inches_and_cards(lens.thickest_mm)}, all over."
-    start = f"Your {eye.side} lens is {mm(thin)} at its thinnest and {mm(lens.thickest_mm)} at its thickest."
+    start = f"Your {eye.side} lens is {mm(thin)} at its thinnest and {length(lens.thickest_mm)} at its thickest."
+    if lens.thickest_mm > max(centre, edge.thickness_mm) + _SAME_MM:
+        return f"{start} Prism moves the thickest place off the middle: {bank_cards(lens.thickest_mm)}."
     if centre >= edge.thickness_mm:
-        return f"{start} It is thickest in the middle: {inches_and_cards(centre)}."
-    where = place_words(edge, eye, pair)
-    return f"{start} It is thickest at the {where}: {inches_and_cards(edge.thickness_mm)}."
+        return f"{start} It is thickest in the middle: {bank_cards(centre)}."
+    return f"{start} It is thickest at the {place_words(edge, eye, pair)}: {bank_cards(edge.thickness_mm)}."
+
+
+def length(value_mm: float) -> str:
+    """Give a thickness, with inches where a ruler shows them."""
+    return mm_with_inches(value_mm) if value_mm >= _RULER_MM else mm(value_mm)
 
 
 def inches_and_cards(value_mm: float) -> str:
-    """Give a thickness and a comparison anyone can fetch from a wallet; inches where a ruler shows them."""
-    length = mm_with_inches(value_mm) if value_mm >= _RULER_MM else mm(value_mm)
-    return f"{length}, {bank_cards(value_mm)}"
+    """Give a thickness and a comparison anyone can fetch from a wallet."""
+    return f"{length(value_mm)}, {bank_cards(value_mm)}"
 
 
 def weight_text(pair: Pair) -> str:
@@ -121,18 +130,23 @@ def band_words(name: str, saved: float) -> str:
 
 
 def verdict_text(pair: Pair, place: Place) -> str:
-    """Say in up to three sentences whether the chosen material changed anything anyone would notice."""
+    """Say whether the chosen material changed anything anyone would notice; the paragraphs joined."""
+    return " ".join(verdict_texts(pair, place))
+
+
+def verdict_texts(pair: Pair, place: Place) -> list[str]:
+    """Say the verdict on the material, a paragraph each: what it saved, what comes close, what it is chosen for."""
     chosen, plainest = pair.chosen, pair.plainest
     if needs_tough_lenses(pair) and chosen.material.key in TOUGH:
-        return TOUGH_ADVICE
+        return [TOUGH_ADVICE]
     if chosen.material.key == plainest.material.key:
-        return _plainest_text(pair, place)
-    sentences = (
+        return [_plainest_text(pair, place)]
+    texts = (
         saving_text(pair, place),
         _nearly_as_thin_text(pair, place),
         "It is chosen for strength, not for thinness." if chosen.material.key in TOUGH else "",
     )
-    return " ".join(sentence for sentence in sentences if sentence)
+    return [text for text in texts if text]
 
 
 TOUGH_ADVICE = (
@@ -155,7 +169,7 @@ def saving_text(pair: Pair, place: Place) -> str:
     cost = f", for {place.money(price)}" if price else ""
     if rounded(saved_mm, 1) <= 0:
         return f"In thickness, no: your lenses come out no thinner than in {name}{cost}."
-    words = band_words("thickness_saved_mm", saved_mm)
+    words = band_words("thickness_saved_mm", float(rounded(saved_mm, 1)))
     verdict = data_file("verdicts")["answers"][words]
     return f"{verdict}: it saves {mm(saved_mm)} against {name}{cost}. That is {words}.{_weight_saved_text(saved_g)}"
 
@@ -165,7 +179,7 @@ def _weight_saved_text(saved_g: float) -> str:
         return f" The lenses are {grams(-saved_g)} heavier."
     if rounded(saved_g, 0) == 0:
         return ""
-    return f" It also saves {grams(saved_g)}, {band_words('weight_saved_g', saved_g)}."
+    return f" It also saves {grams(saved_g)}, {band_words('weight_saved_g', float(rounded(saved_g, 0)))}."
 
 
 def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
@@ -184,9 +198,18 @@ def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
     other = min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)))
     more = other.thickest_mm - pair.chosen.thickest_mm
     name, less = sentence_case(other.material.name), place.money(mine - price_today(pair, other))
+    colours = _fringe_text(pair, other)
     if rounded(more, 1) <= 0:
-        return f"{name} would be no thicker and costs {less} less."
-    return f"{name} would be only {mm(more)} thicker and costs {less} less. You would not notice the difference."
+        return f"{name} would be no thicker and costs {less} less.{colours}"
+    return f"{name} would be only {mm(more)} thicker and costs {less} less. You would hardly see that.{colours}"
+
+
+def _fringe_text(pair: Pair, other: InMaterial) -> str:
+    """Say that a cheaper material spreads colours more, where that may be seen."""
+    mine, theirs = fringe_prism_dpt(pair, pair.chosen), fringe_prism_dpt(pair, other)
+    if theirs < SEEN_FRINGE_PRISM_DPT or rounded(theirs, 2) <= rounded(mine, 2):
+        return ""
+    return f" It spreads colors more: {plain(theirs, 2)} against {plain(mine, 2)} prism diopters."
 
 
 def _plainest_text(pair: Pair, place: Place) -> str:
@@ -198,7 +221,7 @@ def _plainest_text(pair: Pair, place: Place) -> str:
     more = place.money(price_today(pair, best) - price_today(pair, pair.chosen))
     return (
         f"You have the plainest material. {best.material.name}, the thinnest here, would save {mm(saved)} for {more}. "
-        f"That is {band_words('thickness_saved_mm', saved)}."
+        f"That is {band_words('thickness_saved_mm', float(rounded(saved, 1)))}."
     )
 
 
@@ -248,9 +271,9 @@ def _section_figure(pair: Pair) -> Figure:
     shown = _shown(pair)
     rows = tuple(_section_row(pair, eye, made) for made in shown)
     saved = max(made.lenses[eye.side].thickest_mm for made in shown) - pair.chosen.lenses[eye.side].thickest_mm
-    finding = f"Your {eye.side} lens is {mm(pair.chosen.lenses[eye.side].thickest_mm)} at its thickest"
+    finding = f"Your {eye.side} lens is at most {mm(pair.chosen.lenses[eye.side].thickest_mm)}"
     if rounded(saved, 1) > 0:
-        finding += f"; the thickest other choice is {mm(saved)} more"
+        finding += f"; other materials add up to {mm(saved)}"
     table = Table(
         f"Your {eye.side} lens, cut level",
         ("Material", "Outer end", "At the center", "Nose end"),
@@ -355,19 +378,20 @@ def measured_centres_text(order: Order) -> str:
     return f"Measured in the middle of the finished lenses: {listed(found)}. " if found else ""
 
 
-def _estimate_text(pair: Pair) -> str:
-    text = (
-        f"{measured_centres_text(pair.order)}We work thickness out from your order, before cutting. "
-        f"The maker's curves can differ, so yours may be up to {mm(ESTIMATE_MM)} thicker or thinner."
-    )
-    if pair.order.lenses.design == "progressive":
-        text += (
-            " The reading part is worked out by the general law for progressives, as makers keep theirs to themselves."
-            " Yours may be thinner still."
+def _estimate_notes(pair: Pair) -> list[Note]:
+    """Say how far the worked-out thickness may be from the finished lens, and what was left out."""
+    design = pair.order.lenses.design
+    may_be = f"The maker's curves can differ, so yours may be up to {mm(ESTIMATE_MM)} thicker or thinner."
+    texts = [f"We work thickness out from your order, before cutting. {may_be}"]
+    if design == "progressive":
+        texts.append(
+            "The reading part is worked out by the general law for progressives, as makers keep theirs to themselves. "
+            f"Yours may be up to {mm(PROGRESSIVE_THINNER_MM)} thinner in the middle."
         )
-    if pair.order.lenses.design == "bifocal":
-        text += " The reading window is left out."
-    balance = sum(eye.ordered.is_balance for eye in pair.eyes)
-    if balance:
-        text += " For the balance lens we took the average power of your other eye."
-    return text
+    if design == "bifocal":
+        texts.append("The reading window is left out.")
+    if any(eye.ordered.is_balance for eye in pair.eyes):
+        texts.append("For the balance lens we took the average power of your other eye.")
+    measured = measured_centres_text(pair.order).strip()
+    notes = [Note(text, label="Worked out, not measured" if at == 0 else "") for at, text in enumerate(texts)]
+    return [*([Note(measured)] if measured else []), *notes]

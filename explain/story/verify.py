@@ -15,6 +15,7 @@ from explain.optics.tolerance import (
     amounts_of,
     axis_tolerance_deg,
     cylinder_tolerance_dpt,
+    height_difference_tolerance_mm,
     height_tolerance_mm,
     meridian_power_tolerance_dpt,
     pd_tolerance_mm,
@@ -137,7 +138,19 @@ def _heights(pair: Pair, checked: Checked, rows: Rows, lens: str) -> list[Compar
         got: float | None = getattr(checked, f"height_{eye.side}_mm")
         if want is not None and got is not None:
             found.append(_compared("height", eye.side, "mm", want, got, allowed, firm=firm))
-    return found
+    return [*found, *_height_difference(found, rows, lens)] if limited else found
+
+
+def _height_difference(heights: list[Comparison], rows: Rows, lens: str) -> list[Comparison]:
+    """Compare how the two heights differ with how they were ordered to differ."""
+    allowed = height_difference_tolerance_mm(rows, lens)
+    if len(heights) < 2 or allowed is None:  # one eye only, or no such row
+        return []
+    right, left = heights
+    quantity = "fitting_height_difference" if lens == PROGRESSIVE else "segment_height_difference"
+    firm = _firm(rows, quantity, lens, Amounts())
+    ordered, measured = right.ordered - left.ordered, right.measured - left.measured
+    return [_compared("height difference", "both", "mm", ordered, measured, allowed, firm=firm)]
 
 
 def _prism(one: Imbalance, rows: Rows) -> Comparison:

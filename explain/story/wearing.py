@@ -5,6 +5,7 @@ from __future__ import annotations
 from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Caution, Heading, Note, Paragraph, Prose, Section, Table
+from explain.story.bought import NEVER_DRIVE_CATEGORY, is_dark
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
 from explain.story.thickness import measured_centres_text
@@ -29,7 +30,7 @@ def _changes(order: Order) -> list[Block]:
     if order.previous is None:
         return []
     sentences = [_change(side, order) for side in ("right", "left")]
-    text = " ".join(sentence for sentence in sentences if sentence)
+    text = " ".join([*(sentence for sentence in sentences if sentence), *_other_changes(order)])
     blocks: list[Block] = [Paragraph(text, lead="What changed since your old pair.")] if text else []
     old, new = order.previous.design, order.lenses.design
     if old is not None and old != new:
@@ -37,6 +38,18 @@ def _changes(order: Order) -> list[Block]:
     if new == "progressive" and old not in {None, "progressive"}:
         blocks.append(Paragraph(FIRST_PROGRESSIVE))
     return blocks
+
+
+def _other_changes(order: Order) -> list[str]:
+    """Changes of prism and of the add, each in a sentence."""
+    pairs = [(getattr(order, side), getattr(order.previous, side)) for side in ("right", "left")]
+    known = [(new, old) for new, old in pairs if new is not None and old is not None]
+    found = []
+    if any(sorted(map(str, new.prisms)) != sorted(map(str, old.prisms)) for new, old in known):
+        found.append("The prism is new or changed.")
+    if any(new.add_dpt and old.add_dpt and new.add_dpt != old.add_dpt for new, old in known):
+        found.append("The add is changed.")
+    return found
 
 
 KINDS = {
@@ -47,7 +60,7 @@ KINDS = {
     "plano": "no power",
 }
 FIRST_PROGRESSIVE = (
-    "These are your first progressives, and that is the larger change. "
+    "If these are your first progressives, that is the larger change. "
     "Do not drive in them until road, mirrors and dials are clear without searching."
 )
 
@@ -97,14 +110,14 @@ def change_sentence(side: str, old: SphereCylinder, new: SphereCylinder) -> str:
     """
     change = abs(strongest_power_dpt(difference(new, old)))
     if rounded(change, 2) == 0:
-        return f"{side_name(side)}: the same."
+        return f"{side_name(side)}: the same power."
     return f"{side_name(side)}: {plain(change, 2)} diopters different."
 
 
 def light_reactive_section(pair: Pair) -> Section | None:
     """Part 8 of the page: light-reactive lenses, or a fixed tint."""
     if "light-reactive" not in pair.order.lenses.add_ons:
-        return _tint_section(pair.order)
+        return None
     blocks: list[Block] = []
     if any(use.what == "driving" for use in pair.order.use):
         text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
@@ -128,13 +141,16 @@ def _heights(pair: Pair) -> list[Block]:
     if not given:
         text = "No height was measured, so each lens is centered half-way up its frame."
         return [Note(text, label="What we assumed")]
-    what = "top of the reading window" if pair.order.lenses.design == "bifocal" else "middle of your pupil"
+    bifocal = pair.order.lenses.design == "bifocal"
     rows = tuple((side_name(e.side), mm_with_inches(getattr(pair.order.fit, f"height_{e.side}_mm"))) for e in given)
     note = (
-        "Look straight ahead while somebody holds a ruler to the lens. "
-        f"The {what} should be this far above its lowest point."
+        "This is how high the line was cut. On your face it should be level with your lower lid "
+        "(common practice, no source)."
+        if bifocal
+        else "Look straight ahead while somebody holds a ruler to the lens. "
+        "The middle of your pupil should be this far above its lowest point."
     )
-    return [Table("Height to compare", ("Eye", "Height"), rows, note)]
+    return [Table("Height of the line" if bifocal else "Height to compare", ("Eye", "Height"), rows, note)]
 
 
 def care_section(pair: Pair) -> Section:
@@ -147,10 +163,17 @@ def care_section(pair: Pair) -> Section:
     return Section("care", "Looking after them", "Looking after them", tuple(blocks))
 
 
-def _tint_section(order: Order) -> Section | None:
-    if order.lenses.tint is None:
+def tint_section(order: Order) -> Section | None:
+    """Words about dark lenses and driving; for a fixed tint or a polarizing layer."""
+    if not is_dark(order):
         return None
-    return Section("tint", "Dark lenses, sun and driving", "Dark lenses and driving", (Prose("sunglasses"),))
+    tint = order.lenses.tint
+    blocks: list[Block] = []
+    if tint is not None and tint.category == NEVER_DRIVE_CATEGORY:
+        blocks.append(Paragraph("Yours are category 4. Never drive in them, by day or by night."))
+    elif tint is not None:
+        blocks.append(Paragraph(f"Yours are ordered as category {tint.category}."))
+    return Section("tint", "Dark lenses, sun and driving", "Dark lenses and driving", (*blocks, Prose("sunglasses")))
 
 
 def frame_size_text(order: Order) -> str:

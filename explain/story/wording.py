@@ -60,10 +60,10 @@ def mm(value: float) -> str:
 
 
 def sixteenths(value_mm: float) -> str:
-    """Give a small length in inches to the nearest 1/16, for a US ruler.
+    r"""Give a small length in inches to the nearest 1/16, for a US ruler.
 
     >>> sixteenths(4.5), sixteenths(26.0), sixteenths(0.2)
-    ('3/16 in', '1 in', 'under 1/16 in')
+    ('3/16\xa0in', '1\xa0in', 'under 1/16\xa0in')
     """
     count = round(value_mm / 25.4 * 16)
     if count == 0:

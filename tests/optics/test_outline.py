@@ -14,9 +14,12 @@ from explain.optics.outline import (
     fitted_to_box,
     mirrored_outline,
     perimeter_mm,
+    polar_points,
+    radii_at_equal_angles_mm,
     radii_to_points,
     recentred,
     shape_outline,
+    way_round,
 )
 
 shapes = st.sampled_from(sorted(SHAPES))
@@ -159,3 +162,56 @@ def test_radii_start_at_the_viewer_s_right_and_run_counter_clockwise() -> None:
 
 def test_perimeter_of_a_rectangle_is_the_sum_of_its_sides() -> None:
     assert perimeter_mm([(0, 0), (4, 0), (4, 3), (0, 3)]) == 14
+
+
+@given(shapes, widths_mm, depths_mm, st.integers(min_value=8, max_value=720))
+def test_radii_at_equal_angles_lie_on_the_outline(shape: str, width: float, depth: float, count: int) -> None:
+    outline = shape_outline(shape, width, depth)
+
+    points = radii_to_points(radii_at_equal_angles_mm(outline, count))
+
+    for x, y in points[::7]:
+        assert (
+            min(distance_to_side(a, b, (x, y)) for a, b in zip(outline, outline[1:] + outline[:1], strict=True)) < 1e-9
+        )
+
+
+def distance_to_side(a: tuple[float, float], b: tuple[float, float], at: tuple[float, float]) -> float:
+    """How far a place lies from a straight piece of outline [mm]."""
+    side, way = (b[0] - a[0], b[1] - a[1]), (at[0] - a[0], at[1] - a[1])
+    share = (side[0] * way[0] + side[1] * way[1]) / (side[0] ** 2 + side[1] ** 2)
+    share = min(1.0, max(0.0, share))
+    return math.dist(at, (a[0] + share * side[0], a[1] + share * side[1]))
+
+
+@given(shapes, st.integers(min_value=3, max_value=300))
+def test_radii_come_back_from_their_own_points(shape: str, count: int) -> None:
+    radii = radii_at_equal_angles_mm(shape_outline(shape, 52, 40), 300)
+
+    assert radii_at_equal_angles_mm(radii_to_points(radii), 300) == pytest.approx(radii)
+    assert polar_points(radii, [360 * i / 300 for i in range(300)])[count % 300] == pytest.approx(
+        radii_to_points(radii)[count % 300]
+    )
+
+
+@given(shapes, widths_mm, depths_mm)
+def test_a_shape_goes_once_round_and_backwards_the_other_way(shape: str, width: float, depth: float) -> None:
+    outline = shape_outline(shape, width, depth)
+
+    assert (way_round(outline), way_round(outline[::-1])) == (1, -1)
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [(2, 1), (3, 1), (3, 2), (2, 2)],
+        [(1, 0), (-1, 0), (0, 1), (0, -1)],
+        [(1, 0), (0, 1), (-1, 0), (0, -1)] * 2,
+        [(1, 0), (0, 1), (0, 1), (-1, 0), (0, -1)],
+    ],
+    ids=["beside the origin", "out of order", "twice round", "one point twice"],
+)
+def test_what_does_not_go_once_round_the_origin_is_noticed(points: list[tuple[float, float]]) -> None:
+    assert way_round(points) == 0
+    with pytest.raises(ValueError, match="once round"):
+        radii_at_equal_angles_mm(points, 8)

@@ -11,8 +11,10 @@ from pathlib import Path
 import pytest
 
 from explain.optics.lens import LensOrder
-from explain.optics.outline import SHAPES, Points, mirrored_outline, radii_to_points, recentred, shape_outline
+from explain.optics.outline import SHAPES, Points, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder
+from explain.order.trace import read_trace
+from explain.order.trace_records import lines_of, records_of
 
 DATA = Path(__file__).parent.parent / "data"
 INDEXES = (1.498, 1.523, 1.53, 1.56, 1.586, 1.60, 1.67, 1.74)
@@ -32,19 +34,10 @@ class LaboratoryOrder:
 
 
 def read_laboratory_order(path: Path) -> LaboratoryOrder:
-    """Read the few records that the tests need; radii are hundredths of a millimetre at equal angles."""
-    values: dict[str, str] = {}
-    radii: dict[str, list[float]] = {}
-    side = ""
-    for line in path.read_text(encoding="utf-8").splitlines():
-        label, _, text = line.partition("=")
-        if label == "TRCFMT":
-            side = text.split(";")[3]
-        elif label == "R":
-            radii.setdefault(side, []).extend(int(radius) / 100 for radius in text.split(";"))
-        else:
-            values[label] = text
-    return LaboratoryOrder(values, {side: recentred(radii_to_points(found)) for side, found in radii.items()})
+    """The records as text, and the outlines as our own reader of trace files gives them."""
+    records = records_of(lines_of(path.read_bytes()))
+    trace = read_trace(path)
+    return LaboratoryOrder({one.label: one.text for one in records}, {"R": trace.right, "L": trace.left})
 
 
 @pytest.fixture
@@ -59,7 +52,7 @@ def note(request: pytest.FixtureRequest) -> Callable[[str, float], None]:
 
 @pytest.fixture(scope="session")
 def laboratory_order() -> LaboratoryOrder:
-    return read_laboratory_order(DATA / "frame_360_full_order.txt")
+    return read_laboratory_order(DATA / "traces" / "frame_360_full_order.txt")
 
 
 @pytest.fixture(scope="session")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,8 +10,7 @@ import pytest
 from bs4 import BeautifulSoup
 
 from explain.site.build import build
-from tests.conftest import REPOSITORY, demo_orders
-from tests.story.invented import write_order, write_shop
+from tests.story.invented import copy_demo, write_order, write_shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +40,7 @@ def shop(tmp_path):
 @pytest.fixture(scope="session")
 def demo_copy(tmp_path_factory):
     """The demo orders in a folder of their own, so that no secret is written beside the real ones."""
-    folder = tmp_path_factory.mktemp("demo") / "orders"
-    folder.mkdir()
-    for path in (*demo_orders(), REPOSITORY / "orders" / "shop.yaml"):
-        shutil.copy(path, folder)
-    return folder
+    return copy_demo(tmp_path_factory.mktemp("demo") / "orders")
 
 
 @pytest.fixture(scope="session")

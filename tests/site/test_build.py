@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 
+import pytest
+
 from explain.site.build import build, check, order_paths
 
 NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
@@ -29,7 +31,9 @@ def test_an_order_becomes_a_page_and_its_numbers(shop):
     assert result.faults == ()
     assert result.page.is_relative_to(shop.out / "upload")
     assert "Odile" in shop.page(result)
-    assert json.loads((shop.out / "private" / "T-0001" / "numbers.json").read_text(encoding="utf-8"))["order"] == "T-0001"
+    assert (
+        json.loads((shop.out / "private" / "T-0001" / "numbers.json").read_text(encoding="utf-8"))["order"] == "T-0001"
+    )
 
 
 def test_the_page_of_an_order_lies_under_an_address_of_its_own(shop):
@@ -193,3 +197,32 @@ def test_without_names_every_order_of_the_folder_is_taken_and_the_shop_is_not(sh
     monkeypatch.chdir(shop.orders.parent)
 
     assert [path.name for path in order_paths([])] == ["T-0001.yaml", "T-0002.yaml"]
+
+
+PRISM = {"right": "-2.00 DS prism 1.5 down", "left": "-2.00 DS prism 1.5 up"}
+
+
+def test_ordered_prism_that_nobody_measured_is_doubted(shop):
+    path = shop.order(prescription=PRISM, checked={"right": "-2.00 DS", "left": "-2.00 DS"})
+
+    (result,) = check([path])
+
+    assert [doubt.message for doubt in result.doubts if "prism" in doubt.message]
+
+
+def test_ordered_prism_that_was_measured_is_not(shop):
+    path = shop.order(prescription=PRISM, checked=PRISM)
+
+    (result,) = check([path])
+
+    assert not [doubt.message for doubt in result.doubts if "prism" in doubt.message]
+    assert result.faults == ()
+
+
+@pytest.mark.parametrize(("measured", "doubted"), [("-5.00 DS", False), ("-5.25 DS", True)])
+def test_a_balance_lens_over_a_dioptre_from_its_twin_is_doubted(shop, measured, doubted):
+    path = shop.order(prescription={"left": "balance"}, checked={"right": "-4.00 DS", "left": measured})
+
+    (result,) = check([path])
+
+    assert bool([doubt for doubt in result.doubts if "balance" in doubt.message]) == doubted

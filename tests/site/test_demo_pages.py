@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import itertools
 import os
 import re
 import subprocess
@@ -34,7 +35,7 @@ def test_it_has_one_h1_and_its_headings_never_skip_a_level(soup):
 
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert [(a, b) for a, b in zip(levels, levels[1:], strict=False) if b > a + 1] == []
+    assert [(a, b) for a, b in itertools.pairwise(levels) if b > a + 1] == []
 
 
 def test_no_heading_is_empty(soup):
@@ -58,7 +59,9 @@ def test_every_link_leads_somewhere(soup):
 
 def test_every_label_by_id_finds_its_words(soup):
     ids = {tag["id"]: tag for tag in soup.find_all(id=True)}
-    labelled = [name for tag in soup.find_all(attrs={"aria-labelledby": True}) for name in tag["aria-labelledby"].split()]
+    labelled = [
+        name for tag in soup.find_all(attrs={"aria-labelledby": True}) for name in tag["aria-labelledby"].split()
+    ]
 
     assert labelled
     assert [name for name in labelled if name not in ids or not ids[name].get_text(strip=True)] == []
@@ -119,7 +122,7 @@ def test_it_asks_nothing_of_another_host(page_bytes, soup):
 
 def test_it_holds_no_script(soup):
     assert soup.find("script") is None
-    handlers = [name for tag in soup.find_all(True) for name in tag.attrs if name.startswith("on")]
+    handlers = [name for tag in soup.find_all() for name in tag.attrs if name.startswith("on")]
     assert handlers == []
     assert "javascript:" not in str(soup)
 

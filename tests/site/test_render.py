@@ -87,7 +87,7 @@ def test_every_other_text_of_an_order_is_shown_as_typed(page_of):
 
 def test_every_text_of_the_shop_is_shown_as_typed(page_of):
     nasty = "<i>&\"'{{1+1}}"
-    page = page_of(shop={key: nasty for key in ("name", "optician", "hours", "returns", "remakes", "tax-number")})
+    page = page_of(shop=dict.fromkeys(("name", "optician", "hours", "returns", "remakes", "tax-number"), nasty))
 
     assert page.find("i") is None
     text = page.body.get_text()

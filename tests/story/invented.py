@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
@@ -37,15 +38,26 @@ def changed(changes: dict[str, Any], base: dict[str, Any] = PLAIN) -> dict[str, 
 
 def write_shop(folder: Path, **changes: Any) -> Path:
     """The demo shop with some keys changed, in a folder."""
-    text = (REPOSITORY / "orders" / "shop.yaml").read_text(encoding="utf-8")
-    shop = changed(changes, yaml.load(text, Loader=yaml.BaseLoader))
-    return write_yaml(folder / "shop.yaml", shop)
+    return write_yaml(folder / "shop.yaml", changed(changes, as_typed(REPOSITORY / "orders" / "shop.yaml")))
+
+
+def as_typed(path: Path) -> dict[str, Any]:
+    """The content of an order or shop file, every value as the text that was typed."""
+    text = path.read_text(encoding="utf-8")
+    content: dict[str, Any] = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506  text only, nothing is built
+    return content
 
 
 def write_order(folder: Path, **changes: Any) -> Path:
     """The plain order with some keys changed, in a file named after its number."""
     order = changed(changes)
     return write_yaml(folder / f"{order['order']}.yaml", order)
+
+
+def copy_demo(folder: Path) -> Path:
+    """The demo shop, its orders and the files they name, in a new folder, without the secret of the real ones."""
+    copied: Path = shutil.copytree(REPOSITORY / "orders", folder, ignore=shutil.ignore_patterns("*.secret", "*.png"))
+    return copied
 
 
 def write_yaml(path: Path, content: dict[str, Any]) -> Path:

@@ -90,7 +90,7 @@ def test_an_acceptance_that_was_not_needed_is_not_shown(pair_of, place):
     ("changes", "said", "unsaid"),
     [
         ({"checked": {"right": "-4.00 DS"}}, ["thickness", "centers"], ["layers"]),
-        ({"checked": {"right": "-4.00 DS", "pd": "31 / 31"}}, ["thickness"], ["centers", "layers"]),
+        ({"checked": {"right": "-4.00 DS", "pd": "31 / 31"}}, ["thickness", "how high"], ["how far apart", "layers"]),
         ({"checked": {"right": "-4.00 DS"}, "lenses": {"add-ons": ["hard-layer"]}}, ["layers"], []),
     ],
 )

@@ -7,7 +7,8 @@ import pytest
 from explain.facts import data_file
 from explain.optics.reflection import two_surface_transmittance
 from explain.order.keys import ADD_ONS
-from explain.story.choices import choices_section, fringe_prism_dpt, reflected_per_100
+from explain.story.choices import choices_section, reflected_per_100
+from explain.story.fringes import fringe_prism_dpt
 
 SUN = {"design": "plano", "material": "polycarbonate-1.59", "add-ons": ["sun-tint"]}
 

@@ -7,7 +7,7 @@ import pytest
 ALWAYS = ["thickness", "choices", "getting-used", "fit", "care", "price", "keep", "calling"]
 IN_ORDER = [
     *("prescription", "without", "thickness", "choices", "checked"),
-    *("getting-used", "light-reactive", "tint", "fit", "care", "price", "keep", "calling"),
+    *("good-eye", "getting-used", "light-reactive", "tint", "fit", "care", "price", "keep", "calling"),
 ]
 PLANO = {
     "prescription": {"right": None, "left": None},
@@ -24,7 +24,9 @@ def sections(page):
 
 
 def test_a_plain_order_has_every_part_that_applies_to_it(page_of):
-    assert ids(page_of()) == [name for name in IN_ORDER if name not in {"checked", "light-reactive", "tint"}]
+    assert ids(page_of()) == [
+        name for name in IN_ORDER if name not in {"checked", "good-eye", "light-reactive", "tint"}
+    ]
 
 
 def test_a_pair_without_power_has_no_prescription_and_nothing_to_see_without_it(page_of):
@@ -35,6 +37,8 @@ def test_a_pair_without_power_has_no_prescription_and_nothing_to_see_without_it(
     ("changes", "part"),
     [
         ({"checked": {"right": "-4.00 DS"}}, "checked"),
+        ({"wearer": ["child"]}, "good-eye"),
+        ({"wearer": ["one good eye"]}, "good-eye"),
         ({"lenses": {"add-ons": ["light-reactive"]}}, "light-reactive"),
         ({"lenses": {"add-ons": ["sun-tint"], "tint": {"colour": "gray", "category": "2"}}}, "tint"),
     ],
@@ -62,7 +66,7 @@ def test_every_part_has_a_name_of_its_own_in_the_contents(demo_page):
     short = [section.short for section in sections(demo_page)]
 
     assert len(short) == len(set(short))
-    assert all(0 < len(name.split()) <= 4 for name in short)
+    assert all(0 < len(name.split()) <= 7 for name in short)
 
 
 def test_the_day_of_the_order_has_its_month_in_words_as_the_shop_writes_it(page_of):

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 import pytest
 
+from explain.optics.near import ReadyMadeReader
 from explain.optics.power import SphereCylinder
 from explain.order.model import EyePrescription, Prism
 from explain.story import prescription
-from explain.story.prescription import add_text, eye_text, prescription_section, reader_text, slant_words
+from explain.story.prescription import (
+    add_text,
+    eye_text,
+    prescription_section,
+    prism_text,
+    reader_text,
+    slant_words,
+    still_focuses,
+)
 
 MINUS = "\N{MINUS SIGN}"
 PROGRESSIVE = {"design": "progressive", "material": "high-index-1.60"}
@@ -28,19 +37,24 @@ def lines(section):
 @pytest.mark.parametrize(
     ("needs", "words"),
     [
-        (eye(-2.0), ["near-sighted by 2.00 diopters", "50\N{NO-BREAK SPACE}cm"]),
+        (eye(-2.0), ["near-sighted by 2.00 diopters", "51\N{NO-BREAK SPACE}cm"]),
         (eye(-0.25), ["near-sighted by 0.25 diopters", "4\N{NO-BREAK SPACE}m"]),
         (eye(2.0), ["far-sighted by 2.00 diopters"]),
         (eye(0.0), ["no power for far"]),
-        (eye(-2.0, -1.0, 90), ["near-sighted by 2.00 to 3.00 diopters", "40\N{NO-BREAK SPACE}cm", "1.00 is astig"]),
-        (eye(0.0, -0.5, 90), ["near-sighted by 0.00 to 0.50"]),
-        (eye(0.0, 0.5, 90), ["far-sighted by 0.00 to 0.50"]),
+        (eye(-2.0, -1.0, 90), ["near-sighted", "2.00", "3.00", "41\N{NO-BREAK SPACE}cm", "1.00 is astig"]),
+        (eye(0.0, -0.5, 90), ["near-sighted", "0.00", "0.50", "0.50 is astig"]),
+        (eye(0.0, 0.5, 90), ["far-sighted", "0.00", "0.50", "0.50 is astig"]),
         (eye(1.0, -2.0, 90), ["near-sighted one way across and far-sighted the other", "2.00 is astig"]),
-        (EyePrescription("balance", None), ["balance lens", "no power of its own"]),
+        (EyePrescription("balance", None), ["balance lens"]),
     ],
 )
 def test_each_kind_of_eye_has_its_own_sentence(needs, words):
     assert [word for word in words if word not in eye_text(needs)] == []
+
+
+@pytest.mark.parametrize("needs", [eye(1.0, -2.5, 10), eye(0.25, -1.0, 90), eye(-0.75, 1.5, 90)])
+def test_an_eye_that_is_sharp_at_no_distance_is_not_told_that_it_is(needs):
+    assert "sharp" not in eye_text(needs)
 
 
 def test_an_eye_without_astigmatism_hears_nothing_of_it():
@@ -60,7 +74,7 @@ def test_a_cylinder_that_rounds_to_nothing_is_none():
     ],
 )
 def test_prism_is_said_with_its_base_in_plain_words(prisms, expected):
-    assert [words for words in expected if words not in eye_text(eye(-1.0, prisms=prisms))] == []
+    assert [words for words in expected if words not in prism_text(eye(-1.0, prisms=prisms))] == []
 
 
 def test_a_plano_pair_has_no_part_about_a_prescription(pair_of):
@@ -194,14 +208,55 @@ def test_an_add_that_reaches_the_reading_distance_asks_nothing_of_the_eye(add_dp
     assert ("the last" in add_text(add_dpt, 40.0)) == asks
 
 
-def test_a_ready_made_reader_leaves_astigmatism_behind():
-    assert "+1.25" in reader_text("left", SphereCylinder(-0.25), 1.50)
-    assert "astigmatism" not in reader_text("left", SphereCylinder(-0.25), 1.50)
-    assert "1.00 of astigmatism" in reader_text("left", SphereCylinder(1.0, -1.0, 90), 1.50)
+@pytest.mark.parametrize(
+    ("readers", "said", "unsaid"),
+    [
+        ([ReadyMadeReader(1.25, SphereCylinder(0.0))], ["+1.25"], ["astigmatism"]),
+        ([ReadyMadeReader(2.0, SphereCylinder(0.5, -1.0, 90))], ["+2.00", "1.00 of astigmatism"], []),
+        ([ReadyMadeReader(2.0, SphereCylinder(0.0, -c, 9)) for c in (1.0, 0.5)], ["0.50 and 1.00 of astigmatism"], []),
+        ([ReadyMadeReader(2.0, SphereCylinder(0.0, -c, 9)) for c in (0.5, 0.5)], ["leave 0.50 of"], [" and "]),
+        ([None], ["No ready-made"], ["astigmatism"]),
+    ],
+    ids=["whole", "astigmatic", "two eyes", "two eyes alike", "none sold"],
+)
+def test_a_ready_made_reader_is_named_with_what_it_leaves_uncorrected(readers, said, unsaid):
+    text = reader_text("your left eye", readers)
+
+    assert [words for words in said if words not in text] == []
+    assert [words for words in unsaid if words in text] == []
 
 
-def test_a_strong_minus_eye_finds_no_ready_made_reader():
-    assert reader_text("right", SphereCylinder(-6.0), 2.0).startswith("No ready-made")
+def test_both_eyes_are_told_about_readers_once_where_the_same_pair_comes_closest(pair_of):
+    def told(left):
+        eyes = {"right": "-0.50 DS", "left": left, "add": "1.50"}
+        section = prescription_section(pair_of(prescription=eyes, lenses={"design": "reading"}))
+        return [block.text for block in section.blocks if "ready-made" in getattr(block, "text", "").lower()]
+
+    assert len(told("-0.50 DS")) == 1
+    assert len(told("+1.00 DS")) == 2
+
+
+def test_a_strong_minus_eye_finds_no_ready_made_reader(pair_of):
+    eyes = {"right": "-6.00 DS", "left": "-6.00 DS", "add": "2.00"}
+    section = prescription_section(pair_of(prescription=eyes, lenses={"design": "reading"}))
+
+    assert any(getattr(block, "text", "").startswith("No ready-made") for block in section.blocks)
+
+
+@pytest.mark.parametrize(
+    ("changes", "focuses"),
+    [
+        ({}, True),
+        ({"wearer": ["over 65"]}, False),
+        ({"prescription": {"add": "1.75", "heights": "20 / 20"}, "lenses": PROGRESSIVE}, True),
+        ({"prescription": {"add": "2.00", "heights": "20 / 20"}, "lenses": PROGRESSIVE}, False),
+    ],
+    ids=["young", "over 65", "small add", "large add"],
+)
+def test_an_eye_past_focusing_is_not_told_to_focus(pair_of, changes, focuses):
+    assert still_focuses(pair_of(**changes).order) == focuses
+    assert ("focus harder" in eye_text(eye(2.0), focuses=focuses)) == focuses
+    assert "far-sighted" in eye_text(eye(2.0), focuses=focuses)
 
 
 def test_a_pd_given_as_one_number_is_said_to_be_halved(pair_of):

@@ -6,27 +6,22 @@ import re
 from dataclasses import replace
 
 import pytest
-import yaml
 
 from explain.order import read_order
 from explain.story.page import tell
 from explain.story.pair import work_out
 from explain.story.thickness import lens_text, verdict_text
 from explain.story.verify import comparisons
-from tests.story.invented import sayings, write_yaml
+from tests.story.invented import as_typed, copy_demo, sayings, write_yaml
 
 LINE = re.compile(r"([+-][\d.]+) ([+-][\d.]+) x (\d+)")
 SWAP = {"right": "left", "left": "right"}
 
 
-def content(path):
-    return yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
-
-
 def each_line(thing, change):
     """An order with every written eye changed; `change` gets and gives sphere, cylinder and axis."""
     if isinstance(thing, str):
-        return LINE.sub(lambda found: as_typed(*change(*map(float, found.groups()))), thing)
+        return LINE.sub(lambda found: written(*change(*map(float, found.groups()))), thing)
     if isinstance(thing, list):
         return [each_line(part, change) for part in thing]
     if not isinstance(thing, dict):
@@ -37,7 +32,7 @@ def each_line(thing, change):
     return {key: each_line(value, change) for key, value in thing.items()}
 
 
-def as_typed(sphere, cylinder, axis):
+def written(sphere, cylinder, axis):
     return f"{sphere:+.2f} {cylinder:+.2f} x {axis:.0f}"
 
 
@@ -61,10 +56,18 @@ def mirrored(order):
     return {key: value for key, value in swapped.items() if value}
 
 
+def without_a_trace(order):
+    """The same order in a frame of a named shape: two traced lenses are never quite mirror images."""
+    traced = "/" in order["frame"]["outline"]
+    return order | {"frame": order["frame"] | {"outline": "oval"}} if traced else order
+
+
 @pytest.fixture
 def worked_out(tmp_path, demo_shop):
+    folder = copy_demo(tmp_path / "orders")
+
     def work(order):
-        path = write_yaml(tmp_path / "order.yaml", order)
+        path = write_yaml(folder / "changed.yaml", order)
         return work_out(read_order(path, demo_shop).order, demo_shop)
 
     return work
@@ -84,7 +87,7 @@ def sections_without_the_line_as_written(page):
 
 
 def test_a_prescription_in_the_other_form_gives_the_same_page_except_as_written(demo_order, demo_page, worked_out):
-    order = content(demo_order)
+    order = as_typed(demo_order)
     turned = tell(worked_out(each_line(order, other_form)))
 
     assert turned.first == demo_page.first
@@ -95,7 +98,7 @@ def test_a_prescription_in_the_other_form_gives_the_same_page_except_as_written(
 @pytest.mark.parametrize("line", ["+1.00 -2.00 x 90", "+1.50 -3.00 x 30", "0.00 -1.00 x 180"])
 def test_equal_and_opposite_powers_are_told_the_same_in_both_forms(pair_of, line):
     sphere, cylinder, axis = (float(part) for part in line.replace(" x", "").split())
-    both = {line, as_typed(*other_form(sphere, cylinder, axis))}
+    both = {line, written(*other_form(sphere, cylinder, axis))}
 
     pages = [tell(pair_of(prescription={"right": typed})) for typed in sorted(both)]
 
@@ -113,31 +116,39 @@ def test_the_prescription_is_shown_in_the_form_it_was_written_in(pair_of):
     assert "+1.00" in plus
 
 
-def test_a_mirrored_order_gives_the_same_lenses_with_the_eyes_swapped(demo_order, demo_pair, worked_out):
-    other = worked_out(mirrored(content(demo_order)))
+@pytest.fixture
+def twins(demo_order, worked_out):
+    """A demo pair, and the pair of somebody who is its wearer's mirror image."""
+    order = without_a_trace(as_typed(demo_order))
+    return worked_out(order), worked_out(mirrored(order))
 
-    for eye in demo_pair.eyes:
-        mine, twin = demo_pair.chosen.lenses[eye.side], other.chosen.lenses[SWAP[eye.side]]
+
+def test_a_mirrored_order_gives_the_same_lenses_with_the_eyes_swapped(twins):
+    pair, other = twins
+
+    for eye in pair.eyes:
+        mine, twin = pair.chosen.lenses[eye.side], other.chosen.lenses[SWAP[eye.side]]
         assert twin.lens.centre_mm == pytest.approx(mine.lens.centre_mm)
         assert twin.thickest_mm == pytest.approx(mine.thickest_mm)
         assert twin.thinnest_edge.thickness_mm == pytest.approx(mine.thinnest_edge.thickness_mm)
         assert twin.weight_g == pytest.approx(mine.weight_g)
 
 
-def test_a_mirrored_order_is_told_in_the_same_words_with_the_eyes_swapped(demo_order, demo_pair, worked_out, place):
-    other = worked_out(mirrored(content(demo_order)))
-    twins = {eye.side: eye for eye in other.eyes}
+def test_a_mirrored_order_is_told_in_the_same_words_with_the_eyes_swapped(twins, place):
+    pair, other = twins
+    eyes = {eye.side: eye for eye in other.eyes}
 
-    for eye in demo_pair.eyes:
-        mine, twin = lens_text(demo_pair, eye), lens_text(other, twins[SWAP[eye.side]])
+    for eye in pair.eyes:
+        mine, twin = lens_text(pair, eye), lens_text(other, eyes[SWAP[eye.side]])
         assert twin.replace(SWAP[eye.side], eye.side, 1) == mine
-    assert verdict_text(other, place) == verdict_text(demo_pair, place)
+    assert verdict_text(other, place) == verdict_text(pair, place)
 
 
-def test_a_mirrored_pair_is_just_as_far_inside_or_outside(demo_order, demo_pair, worked_out):
+def test_a_mirrored_pair_is_just_as_far_inside_or_outside(twins):
     def differences(pair, swap):
         return sorted((one.quantity, swap.get(one.eye, one.eye), round(one.off_by, 6)) for one in comparisons(pair))
 
-    other = worked_out(mirrored(content(demo_order)))
+    pair, other = twins
 
-    assert differences(other, SWAP) == differences(demo_pair, {})
+    assert differences(other, SWAP) == differences(pair, {})
+    assert differences(pair, {})

@@ -18,8 +18,13 @@ def figures_of(section):
     return [block for block in section.blocks if block.kind == "figure"]
 
 
-def test_something_far_away_asks_a_sixth_of_a_dioptre_more():
-    assert far_error(SphereCylinder(-2.0, -1.0, 30)) == SphereCylinder(-2.0 + 1 / 6, -1.0, 30)
+def test_the_power_missing_is_counted_at_the_pupil_and_something_far_asks_a_sixth_of_a_dioptre_more():
+    """The pupil lies 13 + 3 mm behind the lens, so that -2.00 at the lens is -2 / (1 + 0.016 x 2) there."""
+    error = far_error(SphereCylinder(-2.0, -1.0, 30))
+
+    assert error.sphere_dpt == pytest.approx(-2 / 1.032 + 1 / 6)
+    assert error.sphere_dpt + error.cylinder_dpt == pytest.approx(-3 / 1.048 + 1 / 6)
+    assert error.axis_deg == 30
 
 
 def test_an_angle_of_1_mrad_is_6_mm_at_6_m():
@@ -38,15 +43,15 @@ def test_an_eye_that_is_sharp_without_its_lens_gets_no_picture(pair_of):
 def test_the_blur_of_a_far_dot_grows_with_the_error_and_the_pupil(pair_of):
     (figure,) = figures_of(sight_section(pair_of(prescription={"left": "-4.00 DS"})))
 
-    # a pupil of 4 mm and 4.00 - 1/6 dioptres: 15.3 mrad, 92 mm at 6 m
-    assert "92 mm" in figure.finding.translate(SPACES)
-    assert {row[1].translate(SPACES) for row in figure.table.rows} == {"92 mm"}
+    # at the pupil 4.00 is 3.76; a pupil of 4 mm and 3.76 - 1/6 dioptres: 14.4 mrad, 86 mm at 6 m
+    assert "86 mm" in figure.finding.translate(SPACES)
+    assert {row[1].translate(SPACES) for row in figure.table.rows} == {"86 mm"}
 
 
 def test_unequal_eyes_give_a_span_from_the_smaller_to_the_larger(pair_of):
     (figure,) = figures_of(sight_section(pair_of(prescription={"right": "-4.00 DS", "left": "-1.00 DS"})))
 
-    assert "20 to 92 mm" in figure.finding.translate(SPACES)
+    assert "20 to 86 mm" in figure.finding.translate(SPACES)
 
 
 def test_an_astigmatic_eye_has_a_longer_and_a_shorter_way(pair_of):
@@ -55,7 +60,7 @@ def test_an_astigmatic_eye_has_a_longer_and_a_shorter_way(pair_of):
     (figure,) = figures_of(sight_section(pair_of(prescription=eyes)))
 
     ((_, longest, shortest),) = figure.table.rows
-    assert [longest.translate(SPACES), shortest.translate(SPACES)] == ["80 mm", "44 mm"]  # 24 mm for each dioptre
+    assert [longest.translate(SPACES), shortest.translate(SPACES)] == ["76 mm", "43 mm"]  # 24 mm for each dioptre
 
 
 def test_near_is_shown_only_where_there_is_an_add(pair_of):

@@ -80,6 +80,11 @@ def test_the_verdict_gives_the_millimeters_and_what_they_mean(verdict_of, saved_
     assert words in text
 
 
+@pytest.mark.parametrize(("saved_mm", "words"), [(0.46, "visible"), (0.54, "visible"), (0.44, "hard to see")])
+def test_the_words_go_with_the_millimeters_as_they_are_printed(verdict_of, saved_mm, words):
+    assert words in verdict_of((3.0, 18.0), (3.0 + saved_mm, 18.0))
+
+
 @pytest.mark.parametrize("saved_mm", [0.0, 0.04, -0.6])
 def test_a_material_that_saves_nothing_is_called_no_thinner(verdict_of, saved_mm):
     text = verdict_of((3.0, 18.0), (3.0 + saved_mm, 20.0))
@@ -91,15 +96,24 @@ def test_a_material_that_saves_nothing_is_called_no_thinner(verdict_of, saved_mm
 @pytest.mark.parametrize(
     ("saved_g", "words"),
     [
-        (-1.2, "1\N{NO-BREAK SPACE}g heavier"),
-        (0.2, "the same"),
-        (-0.2, "the same"),
-        (1.6, "2\N{NO-BREAK SPACE}g"),
-        (7.4, "7\N{NO-BREAK SPACE}g: easy to feel"),
+        (-1.2, ["1 g heavier"]),
+        (1.2, ["saves 1 g", "too little to feel"]),
+        (2.4, ["saves 2 g", "at the end of a day"]),
+        (7.4, ["saves 7 g", "easy to feel"]),
     ],
 )
 def test_the_verdict_says_what_the_weight_does(verdict_of, saved_g, words):
-    assert words in verdict_of((3.0, 20.0), (4.0, 20.0 + saved_g))
+    text = verdict_of((3.0, 20.0), (4.0, 20.0 + saved_g)).replace("\N{NO-BREAK SPACE}", " ")
+
+    assert [part for part in words if part not in text] == []
+
+
+@pytest.mark.parametrize("saved_g", [0.0, 0.4, -0.4])
+def test_a_weight_that_is_the_same_in_whole_grams_saves_nothing(verdict_of, saved_g):
+    text = verdict_of((3.0, 20.0), (4.0, 20.0 + saved_g))
+
+    assert "heavier" not in text
+    assert "\N{NO-BREAK SPACE}g" not in text
 
 
 def test_the_verdict_names_a_cheaper_material_that_is_nearly_as_thin(verdict_of):
@@ -116,11 +130,26 @@ def test_a_cheaper_material_that_is_no_thicker_is_named_so(verdict_of):
     assert "$65.00 less" in text
 
 
-def test_of_two_that_come_close_the_cheapest_is_named(verdict_of):
-    text = verdict_of((3.0, 18.0), (4.0, 20.0), **{"polycarbonate-1.59": (3.3, 18), "high-index-1.60": (3.1, 18)})
+@pytest.mark.parametrize(("thickest_mm", "named"), [(3.3, "High-index plastic 1.60"), (3.12, "Polycarbonate")])
+def test_of_two_that_come_close_the_closer_is_named_and_of_two_alike_the_cheaper(verdict_of, thickest_mm, named):
+    others = {"polycarbonate-1.59": (thickest_mm, 18), "high-index-1.60": (3.1, 18)}
 
-    assert "Polycarbonate" in text
-    assert "1.60" not in text
+    text = verdict_of((3.0, 18.0), (4.0, 20.0), **others)
+
+    assert sum(name in text for name in ("High-index plastic 1.60", "Polycarbonate")) == 1
+    assert named in text
+
+
+@pytest.mark.parametrize("wearer", ["child", "one good eye"])
+def test_nobody_who_needs_tough_lenses_is_told_to_save_on_them(pair_of, place, wearer):
+    tough, other = (
+        verdict_text(pair_of(lenses={"material": material}, wearer=[wearer]), place)
+        for material in ("polycarbonate-1.59", "high-index-1.67")
+    )
+
+    assert "do not leave it off" in tough
+    assert "$" not in tough
+    assert "saves" in other
 
 
 @pytest.mark.parametrize(
@@ -256,10 +285,11 @@ def _labels(row):
 def test_the_edge_starts_at_the_nose_for_both_lenses(pair_of):
     pair = pair_of(prescription={"left": "-4.00 DS", "pd": "28 / 28"})
 
-    right, left = (thickness._edge_row(line) for line in thickness._edge_figure(pair).drawing.lines)
+    right, left = (line.points for line in thickness._edge_figure(pair).drawing.lines)
 
-    assert right[1:] == left[1:]
-    assert float(right[1].split("\N{NO-BREAK SPACE}")[0]) < float(right[3].split("\N{NO-BREAK SPACE}")[0])
+    assert [thick_mm for _, thick_mm in right] == pytest.approx([thick_mm for _, thick_mm in left])
+    assert right[0][0] == 0
+    assert dict(right)[0] < dict(right)[180]  # eyes close together: the nose is nearer to the optical centre
 
 
 @pytest.mark.parametrize(

@@ -74,11 +74,45 @@ def test_both_eyes_are_compared_with_the_old_pair(pair_of):
 
 @pytest.mark.parametrize(
     "changes",
-    [{}, {"previous": {"design": "progressive"}}, {"previous": {"left": "-3.00 DS"}, "prescription": {"left": "balance"}}],
-    ids=["no old pair", "only its kind", "no power to compare"],
+    [
+        {},
+        {"previous": {"design": "single-vision"}},
+        {"previous": {"left": "-3.00 DS"}, "prescription": {"left": "balance"}},
+    ],
+    ids=["no old pair", "only the same kind", "no power to compare"],
 )
 def test_nothing_is_said_about_a_change_that_is_not_known(pair_of, changes):
     assert wearing.getting_used_section(pair_of(**changes)).blocks[0].kind == "prose"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "first"), [("progressive", "progressive", False), ("bifocal", "progressive", True)]
+)
+def test_another_kind_of_lens_than_before_is_named_and_a_first_progressive_warned_of(pair_of, old, new, first):
+    pair = pair_of(prescription=ADD, lenses={"design": new}, previous={"right": "-4.00 DS", "design": old})
+
+    texts = [block.text for block in wearing.getting_used_section(pair).blocks if block.kind == "paragraph"]
+
+    assert any(f"from {old} to {new}" in text for text in texts) == first
+    assert any("first progressives" in text for text in texts) == first
+
+
+@pytest.mark.parametrize(("use", "warned"), [(["sport"], True), (["driving"], False)])
+def test_a_pair_for_sport_is_told_that_it_is_no_sports_eyewear(pair_of, use, warned):
+    kinds = [block.kind for block in wearing.getting_used_section(pair_of(use=use)).blocks]
+
+    assert ("caution" in kinds) == warned
+
+
+@pytest.mark.parametrize(
+    ("wearer", "there"), [(None, False), (["over 65"], False), (["child"], True), (["one good eye"], True)]
+)
+def test_a_child_and_a_wearer_with_one_good_eye_have_a_part_about_protection(pair_of, wearer, there):
+    section = wearing.good_eye_section(pair_of(wearer=wearer).order)
+
+    assert (section is not None) == there
+    assert section is None or "injury-child-one-eye" in words_in(section)
+    assert section is None or "2.0" in section.blocks[0].text
 
 
 @pytest.mark.parametrize("add_ons", [[], ["hard-layer"], ["light-reactive"]])
@@ -91,19 +125,24 @@ def test_light_reactive_lenses_have_a_part_of_their_own(pair_of, add_ons):
 
 
 def test_heights_are_given_to_compare_at_home(pair_of):
-    (table,) = [block for block in wearing.fit_section(pair_of(prescription={"heights": "20 / 19"})).blocks if block.kind == "table"]
+    (table,) = [
+        block
+        for block in wearing.fit_section(pair_of(prescription={"heights": "20 / 19"})).blocks
+        if block.kind == "table"
+    ]
 
     assert [row[0] for row in table.rows] == ["Right eye", "Left eye"]
     assert table.rows[0][1].startswith("20.0\N{NO-BREAK SPACE}mm (about 13/16")
     assert "pupil" in table.note
 
 
-def test_the_height_of_a_bifocal_is_that_of_its_window(pair_of):
+def test_the_height_of_a_bifocal_is_that_of_its_line_which_no_fit_can_change(pair_of):
     pair = pair_of(prescription=ADD, lenses={"design": "bifocal"})
 
     (table,) = [block for block in wearing.fit_section(pair).blocks if block.kind == "table"]
 
-    assert "window" in table.note
+    assert "line was cut" in table.note
+    assert "lower lid" in table.note
 
 
 def test_a_height_that_was_not_measured_is_named_an_assumption(pair_of):

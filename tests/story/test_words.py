@@ -38,6 +38,7 @@ NEEDED = [
     *("light-reactive", "light-reactive-first-weeks", "sits-right", "sits-right-child", "adjusting"),
     *("care", "care-layers", "care-screws", "call-us", "ask-your-prescriber", "see-someone-today"),
     *("injury-child-one-eye", "keep-this", "privacy", "what-we-cannot-know", "sunglasses"),
+    *("keep-this-plano", "what-we-cannot-know-plano"),
     *("prism", "uneven-eyes", "balance", "one-lens", "desk"),
 ]
 

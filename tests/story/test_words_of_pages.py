@@ -26,7 +26,10 @@ RARE = {
         "checked": {"right": "-4.50 DS", "left": "-3.50 DS"},
         "accepted": {"by": "Odile", "why": "She asked for it."},
     },
-    "nothing saved": {"lenses": {"material": "high-index-1.74"}, "prescription": {"right": "plano", "left": "+0.25 DS"}},
+    "nothing saved": {
+        "lenses": {"material": "high-index-1.74"},
+        "prescription": {"right": "plano", "left": "+0.25 DS"},
+    },
     "part paid": {"paid": "100.00", "balance": "80.00"},
     "dark tint": {
         "lenses": {"add-ons": ["sun-tint", "polarised"], "tint": {"colour": "brown", "category": "4"}},
@@ -39,7 +42,7 @@ def told(page):
     others = {page.shop.returns, page.shop.remakes, *(tax.why for tax in page.shop.taxes)}
     others |= {page.order.accepted.why} if page.order.accepted else set()
     blocks = [block for group in page.groups for section in group.sections for block in section.blocks]
-    texts = [page.first.message, page.first.have, page.first.urgent, *(" ".join(step) for step in page.first.first)]
+    texts = [page.first.message, page.first.urgent, *(f"{step.what} {step.how}" for step in page.first.first)]
     for block in blocks:
         match block.kind:
             case "paragraph" | "note":
@@ -103,5 +106,8 @@ def test_a_demo_page_writes_a_proper_minus_sign_and_to_between_numbers(demo_page
 
 def test_the_checks_on_sentences_can_fail():
     assert long_sentences(["One " * 21 + "end."]) != []
-    assert odd_words(["It is the best in grey."]) == [("best", "It is the best in grey."), ("grey", "It is the best in grey.")]
+    assert odd_words(["It is the best in grey."]) == [
+        ("best", "It is the best in grey."),
+        ("grey", "It is the best in grey."),
+    ]
     assert odd_signs(["from -2 dioptres", "Great!"]) == ["from -2 dioptres", "Great!"]

@@ -1,0 +1,265 @@
+"""Light: what light-reactive and tinted lenses let through, when, and what that means for driving."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from explain.facts import data_file
+from explain.optics.spread import Spread
+from explain.optics.tint import (
+    band_after_of_100,
+    darker,
+    half_time_from_target_s,
+    half_time_of_share_s,
+    may_drive_at_night,
+    may_drive_by_day,
+    time_to_reach_s,
+)
+from explain.story.blocks import Block, Figure, Note, Paragraph, Steps, Table
+from explain.story.drawings import FadeDrawing, FadePanel
+from explain.story.wording import NO_BREAK, counted, plain
+
+DRAWN_MINUTES = 10
+TABLE_TIMES_S = (0, 30, 60, 120, 300, 600, 1800)
+_STEPS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A typical change of light-reactive lenses: where they start and end [of 100], how fast, and when it is done."""
+
+    start_of_100: Spread
+    end_of_100: Spread
+    half_time_s: Spread
+    done_s: Spread
+
+    def at(self, time_s: float) -> Spread:
+        """Light let through some time after the change began [of 100], from the darkest lens to the lightest."""
+        return band_after_of_100(self.start_of_100, self.end_of_100, self.half_time_s, time_s)
+
+
+@cache
+def darkening() -> Change:
+    """In the sun at room temperature. Done: the share of the darkening that data/light_reactive.yaml names."""
+    facts = data_file("light_reactive")
+    done, share = _reported(facts["darken"]), facts["darkened_share"]
+    half_time = Spread(half_time_of_share_s(share, done.low), half_time_of_share_s(share, done.high))
+    return Change(_clear(), _dark(), half_time, done)
+
+
+@cache
+def clearing() -> Change:
+    """Out of the sun at room temperature. Done: the lens lets through what counts as clear again.
+
+    The quick edge is the lightest lens with the shortest time that any source gives; the slow edge is the darkest with
+    the longest.
+    """
+    done, dark, clear = _reported(data_file("light_reactive")["clear_again"]), _dark(), _clear()
+    quick = half_time_from_target_s(dark.high, clear.high, _clear_again(), done.low)
+    slow = half_time_from_target_s(dark.low, clear.low, _clear_again(), done.high)
+    return Change(dark, clear, Spread(quick, slow), done)
+
+
+@cache
+def clearing_in_the_cold() -> Change:
+    """Out of the sun, kept cold: from a darker start, and slower by the figures of the study.
+
+    The quick edge takes the least lengthening of the half-time, the slow edge that of the time to be clear again.
+    """
+    cold, warm, clear = data_file("light_reactive")["cold"], clearing(), _clear()
+    dark = darker(_dark(), clear, cold["density_gain_times"])
+    quick = warm.half_time_s.low * cold["half_time_times"][0]
+    slowest = warm.done_s.high * cold["time_to_80_times"]
+    slow = half_time_from_target_s(dark.low, clear.low, _clear_again(), slowest)
+    done = Spread(time_to_reach_s(dark.high, clear.high, quick, _clear_again()), slowest)
+    return Change(dark, clear, Spread(quick, slow), done)
+
+
+def _clear() -> Spread:
+    return Spread(*data_file("light_reactive")["clear"]["passed_of_100"])
+
+
+def _dark() -> Spread:
+    return Spread(*data_file("light_reactive")["dark_in_sun"]["passed_of_100"])
+
+
+def _clear_again() -> float:
+    return float(data_file("light_reactive")["clear_again_at_of_100"])
+
+
+def _reported(entries: list[dict[str, Any]]) -> Spread:
+    """Shortest and longest time that any source gives; one that says "up to" gives no shortest."""
+    times = [time for entry in entries for time in entry["seconds"] if time is not None]
+    return Spread(min(times), max(times))
+
+
+def light_reactive_figure() -> Figure:
+    """Chart and table of how typical light-reactive lenses darken and clear, as ranges."""
+    cold = clearing_in_the_cold().done_s
+    minutes = between(Spread(cold.low / 60, cold.high / 60))
+    finding = (
+        f"Lenses like these darken within {duration(darkening().done_s.high)} "
+        f"and clear within {duration(clearing().done_s.high)}"
+    )
+    return Figure(
+        finding=finding,
+        measure=f"Worked out from typical times at {_room()}. Kept at {_cold()}, they take {minutes} minutes to clear.",
+        drawing=_fade_drawing(finding),
+        table=_fade_table(),
+        note="These are typical ranges, not measured on yours. Where sources differ, we show both. "
+        f"We count them as clear when they let through {plain(_clear_again(), 0)} of 100.",
+    )
+
+
+def _room() -> str:
+    return warmth(data_file("light_reactive")["room_c"])
+
+
+def _cold() -> str:
+    return warmth(data_file("light_reactive")["cold_c"])
+
+
+def _fade_drawing(finding: str) -> FadeDrawing:
+    panels = (
+        _panel(f"In the sun, {_room()}", darkening()),
+        _panel(f"Out of the sun, {_room()}", clearing()),
+        _panel(f"Out of the sun, {_cold()}", clearing_in_the_cold()),
+    )
+    after = duration(60 * DRAWN_MINUTES)
+    spoken = " ".join(f"{panel.label}: after {after} they let through {panel.end_label} of 100." for panel in panels)
+    return FadeDrawing(
+        finding, spoken, panels, "Light let through, of 100, from the darkest lens to the lightest", "Minutes"
+    )
+
+
+def _panel(label: str, change: Change) -> FadePanel:
+    times = [
+        60 * DRAWN_MINUTES * (step / _STEPS) ** 2 for step in range(_STEPS + 1)
+    ]  # close together where it is steep
+    bands = [(time / 60, change.at(time)) for time in times]
+    points = tuple((minutes, band.low, band.high) for minutes, band in bands)
+    return FadePanel(label, points, between(bands[-1][1]))
+
+
+def _fade_table() -> Table:
+    changes = (darkening(), clearing(), clearing_in_the_cold())
+    rows = tuple((_after(time), *(between(change.at(time)) for change in changes)) for time in TABLE_TIMES_S)
+    columns = ("After", f"In the sun, {_room()}", f"Out of the sun, {_room()}", f"Out of the sun, {_cold()}")
+    return Table("Light let through, of 100", columns, rows)
+
+
+def _after(time_s: float) -> str:
+    return duration(time_s) if time_s else "At first"
+
+
+def light_reactive_sources() -> Table:
+    """Set side by side what each source says about speed and darkness."""
+    facts = data_file("light_reactive")
+    rows = (
+        *((f"To darken in sun: {entry['who']}", _seconds(entry)) for entry in facts["darken"]),
+        *((f"To clear indoors: {entry['who']}", _seconds(entry)) for entry in facts["clear_again"]),
+        *_cold_rows(facts["cold"]),
+        *_heat_rows(facts["heat"]),
+    )
+    note = "The trade’s figures are its habit, without a study. The published pages are popular ones."
+    return Table("What each source says", ("", "It says"), rows, note)
+
+
+def _seconds(entry: dict[str, Any]) -> str:
+    low, high = entry["seconds"]
+    return f"up to {duration(high)}" if low is None else f"{plain(low, 0)} to {plain(high, 0)} seconds"
+
+
+def _cold_rows(cold: dict[str, Any]) -> tuple[tuple[str, str], ...]:
+    test = f"test of {cold['lenses']} lenses, {cold['year']}"
+    times, lower = plain(cold["time_to_80_times"], 1), plain(cold["passed_lower_of_100"], 1)
+    return (
+        (f"To clear at {_cold()}: {test}", f"{times} times as long as at {_room()}"),
+        (f"Dark at {_cold()}: {test}", f"{lower} of 100 less light than at {_room()}"),
+    )
+
+
+def _heat_rows(heat: dict[str, Any]) -> tuple[tuple[str, str], ...]:
+    less, more = (warmth((heat[key] - 32) * 5 / 9) for key in ("less_dark_from_f", "darker_up_to_f"))
+    seen = heat["seen_in_contact_lenses"]
+    passed = [f"{plain(light, 0)} of 100 passed at {warmth(c)}" for c, light in seen["passed_of_100_by_c"].items()]
+    return (
+        (f"Dark at {less} and above: the trade", f"less dark than at {more} and below"),
+        (f"Dark in heat: test of {seen['lenses']} contact lenses that darken, {seen['year']}", ", ".join(passed)),
+    )
+
+
+def light_reactive_days() -> tuple[Block, ...]:
+    """Say day by day what to look at in the first weeks: common practice, without a study."""
+    days = (
+        ("Day 1, indoors.", "Hold them over white paper. Both lenses should look clear, and alike."),
+        ("Day 1, outdoors.", "Wait 2 minutes on a bright day. Over white paper, both should be equally dark."),
+        ("Day 1, back indoors.", "Stand still until you see clearly. Then take stairs."),
+        ("Days 2 to 7.", "See what they do in shade, under clouds and in the car."),
+        ("Week 2.", "Hold them over white paper again, indoors and outdoors."),
+        ("Any day.", "Call us if the 2 sides differ, or if both are still dark after an hour indoors."),
+    )
+    return (
+        Paragraph(
+            "Some people in our trade say that the first weeks of sun settle these lenses. "
+            "We found no study of it, and 1 popular page says they need no such time. "
+            "These days only tell you what to look at."
+        ),
+        Steps(days),
+        Note(
+            "This is common practice in our trade, without a study. You need not wait to call us.",
+            "Where it comes from",
+        ),
+    )
+
+
+def tint_table() -> Table:
+    """List the categories of tint: the light they let through, and when they may be worn for driving."""
+    ranges = data_file("tints")["let_through_of_100"]
+    rows = tuple((str(key), f"{low} to {high}", driving_words(key)) for key, (low, high) in ranges.items())
+    columns = ("Category", "Lets through, of 100", "Driving")
+    return Table("How dark, and driving", columns, rows, "Rules differ from place to place, so check yours.")
+
+
+def driving_words(category: int) -> str:
+    """Say when a tint of this category may be worn for driving.
+
+    >>> driving_words(0), driving_words(3), driving_words(4)
+    ('by day and at night', 'by day, not at dusk or at night', 'never')
+    """
+    if not may_drive_by_day(category):
+        return "never"
+    darkest, _ = data_file("tints")["let_through_of_100"][category]
+    return "by day and at night" if may_drive_at_night(darkest) else "by day, not at dusk or at night"
+
+
+def between(spread: Spread, places: int = 0) -> str:
+    """Give a range in words; both ends alike once rounded are said once.
+
+    >>> between(Spread(15.2, 40)), between(Spread(89.61, 89.62), 1)
+    ('15 to 40', '89.6')
+    """
+    low, high = plain(spread.low, places), plain(spread.high, places)
+    return low if low == high else f"{low} to {high}"
+
+
+def duration(time_s: float) -> str:
+    """Give a time in seconds up to 90, then in whole minutes.
+
+    >>> duration(45), duration(60), duration(300)
+    ('45 seconds', '1 minute', '5 minutes')
+    """
+    if time_s == 60 or time_s > 90:
+        return counted(int(plain(time_s / 60, 0)), "minute", "minutes")
+    return counted(int(plain(time_s, 0)), "second", "seconds")
+
+
+def warmth(celsius: float) -> str:
+    r"""Give a temperature in both scales, whole degrees.
+
+    >>> warmth(21)
+    '21\xa0°C (70\xa0°F)'
+    """
+    return f"{plain(celsius, 0)}{NO_BREAK}°C ({plain(celsius * 9 / 5 + 32, 0)}{NO_BREAK}°F)"

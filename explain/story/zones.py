@@ -1,0 +1,339 @@
+"""Zones: where far, arm's length and near lie in the wearer's own progressive lenses."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from explain.optics.outline import Point, Points
+from explain.optics.power import power_in_meridian_dpt
+from explain.optics.progressive import (
+    CLEAR_CYLINDER_DPT,
+    MARKS_APART_MM,
+    ProgressiveLens,
+    approximate_reach_cm,
+    bottom_mm,
+    clear_span,
+    corridor_half_width_mm,
+    down_for_distance_mm,
+    engraved_marks_mm,
+    eye_turn_deg,
+    is_inside,
+    looked_at_cm,
+    middle_mm,
+    most_added_dpt,
+    own_focus_dpt,
+    progressive_lens,
+    reading_cm,
+    reading_part_mm,
+    sharp_range_cm,
+)
+from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
+from explain.story.drawings import ZoneLabel, ZonesDrawing
+from explain.story.pair import Eye, Pair
+from explain.story.wording import cm_with_inches, listed, mm, plain, rounded
+
+FAR_CM, ARM_CM = 600.0, 60.0
+"""Far counts from 6 m (20 ft); arm's length is the middle of 46 to 71 cm (ergo_ehs in data/sources.yaml)."""
+_SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
+_WALL_STEPS = 8
+_JUST_INSIDE_MM = 0.1
+_ROOM_MM = 90.0
+_ALIKE_MM = 0.3
+_ENLARGED = (2.0, 1.5, 1.25, 1.0)
+
+
+def progressive_blocks(pair: Pair) -> list[Block]:
+    """What a customer with progressive lenses may read about their parts; nothing for any other pair."""
+    eyes = eyes_with_add(pair)
+    if pair.order.lenses.design != "progressive" or not eyes:
+        return []
+    return [
+        Heading("Where far, arm's length and near lie in your lenses"),
+        _figure(eyes[0]),
+        _reach_table(eyes[0]),
+        Paragraph(left_text(eyes), lead="What your frame leaves."),
+        Paragraph(marks_text(eyes[0].ordered.add_dpt or 0.0), lead="The 2 engraved marks."),
+        *_cut_marks(eyes),
+        Note(
+            "We drew this from a general law, not from the maker's own map, which we do not have. "
+            "Lenses measured in 2005 were wider than the law in the middle, and narrower low down.",
+            label="A sketch, not the maker's map",
+        ),
+        Note(_assumed_text(sketch_of(eyes[0])), label="What we assumed"),
+    ]
+
+
+def eyes_with_add(pair: Pair) -> list[Eye]:
+    """Eyes whose lens has reading power, the right one first."""
+    return [eye for eye in pair.eyes if eye.ordered.add_dpt]
+
+
+def sketch_of(eye: Eye) -> ProgressiveLens:
+    """Sketch of one eye's lens by the general law. The eye has an add."""
+    assert eye.ordered.add_dpt  # noqa: S101  callers choose eyes with an add
+    return progressive_lens(
+        eye.outline, eye.reference_point, eye.nose_sign, eye.pd_mm, eye.ordered.add_dpt, eye.height_mm
+    )
+
+
+def zones_numbers(pair: Pair) -> dict[str, Any]:
+    """Figures of the parts of each progressive lens, by side, in full precision; empty for any other pair."""
+    if pair.order.lenses.design != "progressive":
+        return {}
+    return {eye.side: _eye_numbers(eye) for eye in eyes_with_add(pair)}
+
+
+def _eye_numbers(eye: Eye) -> dict[str, Any]:
+    lens = sketch_of(eye)
+    return {
+        "corridor_mm": lens.corridor_mm,
+        "corridor_half_width_mm": corridor_half_width_mm(lens.add_dpt, lens.corridor_mm),
+        "clear_cylinder_limit_dpt": CLEAR_CYLINDER_DPT,
+        "near_inset_mm": abs(middle_mm(lens, lens.corridor_mm)),
+        "lens_ends_below_pupil_mm": bottom_mm(lens),
+        "reading_part_mm": reading_part_mm(lens),
+        "most_added_dpt": most_added_dpt(lens),
+        "own_focus_assumed_dpt": own_focus_dpt(lens.add_dpt),
+        "arm_length_below_pupil_mm": down_for_distance_mm(lens, ARM_CM),
+        "engraved_marks": [
+            {"x_from_pupil_mm": x, "y_from_pupil_mm": y, "inside": is_inside(lens.outline, (x, y))}
+            for x, y in engraved_marks_mm(lens)
+        ],
+        "parts": [_part_numbers(eye, lens, down, distance) for _, down, distance in parts_of(lens)],
+    }
+
+
+def _part_numbers(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> dict[str, Any]:
+    (nose_deg, nose_cm), (outer_deg, outer_cm) = reach(eye, lens, down_mm, distance_cm)
+    return {
+        "below_pupil_mm": down_mm,
+        "distance_cm": distance_cm,
+        "to_nose_deg": nose_deg,
+        "to_nose_cm": nose_cm,
+        "to_ear_deg": outer_deg,
+        "to_ear_cm": outer_cm,
+    }
+
+
+def parts_of(lens: ProgressiveLens) -> list[tuple[str, float, float]]:
+    """The parts that this outline leaves: name, height in mm below the pupil, and distance looked at [cm]."""
+    bottom = bottom_mm(lens)
+    parts = [("Far", 0.0, FAR_CM)]
+    arm = down_for_distance_mm(lens, ARM_CM)
+    if arm < bottom - _JUST_INSIDE_MM:
+        parts.append(("Arm's length", arm, ARM_CM))
+    if bottom > lens.corridor_mm:
+        return [*parts, ("Near", (lens.corridor_mm + bottom) / 2, reading_cm(lens.add_dpt))]
+    lowest = bottom - _JUST_INSIDE_MM
+    return [*parts, ("Lowest part", lowest, looked_at_cm(lens, lowest))]
+
+
+Reach = tuple[float, float]
+
+
+def reach(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> tuple[Reach, Reach]:
+    """How far a part reaches toward the nose and toward the ear: the eye's turn [deg] and the distance aside [cm]."""
+    span, middle = clear_span(lens, down_mm), middle_mm(lens, down_mm)
+    if span is None:
+        return (0.0, 0.0), (0.0, 0.0)
+    power = power_in_meridian_dpt(eye.made, 180.0) + lens.add_dpt * min(down_mm / lens.corridor_mm, 1.0)
+    ends = (span.right_mm, span.left_mm) if lens.nose_sign > 0 else (span.left_mm, span.right_mm)
+    nose, outer = (
+        (eye_turn_deg(middle, end), approximate_reach_cm(abs(end - middle), distance_cm, power)) for end in ends
+    )
+    return nose, outer
+
+
+def distance_words(nearest_cm: float, furthest_cm: float) -> str:
+    r"""Say a span of sharp distances; from 6 m on it is far.
+
+    >>> distance_words(72.7, 88.9), distance_words(400, float("inf")), distance_words(float("inf"), float("inf"))
+    ('73 to 89\xa0cm (29 to 35\xa0in)', '4\xa0m (13\xa0ft) and beyond', 'far')
+    """
+    if nearest_cm >= FAR_CM:
+        return "far"
+    nearest, furthest = cm_with_inches(nearest_cm), cm_with_inches(min(furthest_cm, FAR_CM))
+    if furthest_cm >= FAR_CM:
+        return f"{nearest} and beyond"
+    if nearest == furthest:
+        return nearest
+    if furthest_cm >= 200 or nearest_cm < 10:
+        return f"{nearest} to {furthest}"
+    inches = f"{plain(nearest_cm / 2.54, 0)} to {plain(furthest_cm / 2.54, 0)}"
+    return f"{plain(nearest_cm, 0)} to {plain(furthest_cm, 0)}\N{NO-BREAK SPACE}cm ({inches}\N{NO-BREAK SPACE}in)"
+
+
+def enlargement(width_mm: float) -> float:
+    """How many times its true size a lens of this width can be drawn [ratio].
+
+    >>> enlargement(42.0), enlargement(52.0)
+    (2.0, 1.5)
+    """
+    return next((times for times in _ENLARGED if times * width_mm <= _ROOM_MM), _ENLARGED[-1])
+
+
+def left_text(eyes: list[Eye]) -> str:
+    """Say how much of the full reading power each frame side leaves, or how far it is cut off."""
+    parts = {eye.side: reading_part_mm(sketch_of(eye)) for eye in eyes}
+    if min(parts.values()) > 0 and max(parts.values()) - min(parts.values()) < _ALIKE_MM:
+        which = "each lens" if len(eyes) > 1 else f"your {eyes[0].side} lens"
+        return f"In {which}, about {mm(min(parts.values()))} of full reading power remain above the rim."
+    return " ".join(_one_left_text(eye) for eye in eyes)
+
+
+def _one_left_text(eye: Eye) -> str:
+    lens = sketch_of(eye)
+    part = reading_part_mm(lens)
+    if part > 0:
+        return f"In your {eye.side} lens, about {mm(part)} of full reading power remain above the rim."
+    most, add = plain(most_added_dpt(lens), 2), plain(lens.add_dpt, 2)
+    return f"Your {eye.side} lens ends {mm(-part)} before full reading power: it reaches {most} of the {add} diopters."
+
+
+def marks_text(add_dpt: float) -> str:
+    """Say what the engraved marks are and how they are found again.
+
+    >>> marks_text(2.25).split(". ")[1]
+    'A lamp from the side, or breath on the lens, shows them'
+    """
+    add = plain(add_dpt, 2).replace(".", "")
+    return (
+        f"Makers often engrave 2 tiny marks, {plain(MARKS_APART_MM, 0)} mm apart, "
+        f"with the add shortened under the outer one ({add[:2]} or {add}). "
+        "A lamp from the side, or breath on the lens, shows them. From them an optician finds the cross again."
+    )
+
+
+def _cut_marks(eyes: list[Eye]) -> list[Block]:
+    """Name the marks that the frame has cut away, if any."""
+    lost = [
+        f"the {where} mark of your {eye.side} lens"
+        for eye in eyes
+        for where, mark in zip(("inner", "outer"), engraved_marks_mm(sketch_of(eye)), strict=True)
+        if not is_inside(sketch_of(eye).outline, mark)
+    ]
+    return [Paragraph(f"By this sketch, your frame cuts away {listed(lost)}.")] if lost else []
+
+
+def _assumed_text(lens: ProgressiveLens) -> str:
+    own = own_focus_dpt(lens.add_dpt)
+    focus = (
+        f"Each span of distances runs from an eye that adds {plain(own, 2)} of its own focus to an eye at rest."
+        if rounded(own, 2)
+        else "The distances are for an eye that has no focus of its own left."
+    )
+    return (
+        f"From your fitting height we took {mm(lens.corridor_mm)} from the cross to full reading power, rising evenly. "
+        f"Clear means less than {plain(CLEAR_CYLINDER_DPT, 2)} diopters of unwanted astigmatism. {focus}"
+    )
+
+
+def _figure(eye: Eye) -> Figure:
+    lens = sketch_of(eye)
+    finding = finding_text(eye.side, lens)
+    table = Table(
+        f"Your {eye.side} lens, from the cross down",
+        ("Below your pupil", "Sharp distance", "Clear width"),
+        tuple(_row(lens, down) for down in _heights(lens)),
+        '"Up to" gives the edge of the lens, as the law sets no limit there. A real lens may be soft sooner.',
+    )
+    times = enlargement(_width(lens.outline))
+    size = "at true size" if times == 1 else f"{plain(times, 2).rstrip('0').rstrip('.')} times true size"
+    return Figure(
+        finding=finding,
+        measure=f"A sketch of your {eye.side} lens as you look through it, {size} on paper.",
+        drawing=_drawing(eye, lens, finding, times),
+        table=table,
+        note="Your pupil looks far through the cross. The small circles are the engraved marks. "
+        "Hatched parts are soft; where lines are broken, only the maker knows.",
+    )
+
+
+def finding_text(side: str, lens: ProgressiveLens) -> str:
+    """Say where full reading power starts, or that the frame ends before it."""
+    if reading_part_mm(lens) <= 0:
+        return f"Your {side} lens ends before full reading power is reached"
+    return f"Full reading power starts {mm(lens.corridor_mm)} below your pupil"
+
+
+def _heights(lens: ProgressiveLens) -> list[float]:
+    """Heights for the table: quarters of the corridor, as far as the lens goes."""
+    bottom = bottom_mm(lens)
+    heights = [share * lens.corridor_mm for share in _SHARES if share * lens.corridor_mm < bottom]
+    return heights if bottom > lens.corridor_mm else [*heights, bottom]
+
+
+def _row(lens: ProgressiveLens, down_mm: float) -> tuple[str, str, str]:
+    span = clear_span(lens, min(down_mm, bottom_mm(lens) - _JUST_INSIDE_MM))
+    width = "none" if span is None else mm(span.width_mm) if span.ends_by_law else f"up to {mm(span.width_mm)}"
+    where = "level with it" if down_mm == 0 else mm(down_mm)
+    return where, distance_words(*sharp_range_cm(lens, down_mm)), width
+
+
+def _reach_table(eye: Eye) -> Table:
+    lens = sketch_of(eye)
+    rows = tuple(_reach_row(eye, lens, *part) for part in parts_of(lens))
+    return Table(
+        f"How far to the side each part of your {eye.side} lens reaches",
+        ("Part", "Toward the nose", "Toward the ear"),
+        rows,
+        "How far your eye turns about a point 27 mm behind the lens, and how far aside that is at the distance named.",
+    )
+
+
+def _reach_row(eye: Eye, lens: ProgressiveLens, name: str, down_mm: float, distance_cm: float) -> tuple[str, str, str]:
+    span = clear_span(lens, down_mm)
+    most = "" if span is not None and span.ends_by_law else "up to "
+    nose, outer = (
+        f"{most}{plain(turn, 0)}°, {cm_with_inches(aside)}" for turn, aside in reach(eye, lens, down_mm, distance_cm)
+    )
+    return f"{name}, {cm_with_inches(distance_cm)}", nose, outer
+
+
+def _spoken(lens: ProgressiveLens) -> str:
+    """The drawing in words, for whoever does not see it."""
+    places = [
+        f"{name}, {cm_with_inches(distance)}: {mm(down)} below your pupil."
+        if down
+        else f"{name}: level with your pupil."
+        for name, down, distance in parts_of(lens)
+    ]
+    return " ".join(places)
+
+
+def _drawing(eye: Eye, lens: ProgressiveLens, title: str, times: float) -> ZonesDrawing:
+    end = min(lens.corridor_mm, bottom_mm(lens))
+    downs = [end * step / _WALL_STEPS for step in range(_WALL_STEPS + 1)]
+    half = corridor_half_width_mm(lens.add_dpt, lens.corridor_mm)
+    middles = [(-middle_mm(lens, down), -down) for down in downs]
+    return ZonesDrawing(
+        title=title,
+        description=_spoken(lens),
+        enlarged=times,
+        outline=as_wearer_sees(lens.outline),
+        left_wall=tuple((x - half, y) for x, y in middles),
+        right_wall=tuple((x + half, y) for x, y in middles),
+        marks=tuple((-x, y) for x, y in engraved_marks_mm(lens) if is_inside(lens.outline, (x, y))),
+        labels=tuple(_label(lens, *part) for part in parts_of(lens)),
+        nose_side="left" if eye.nose_sign > 0 else "right",
+        nose_word="nose",
+        outer_word="ear",
+        ruler_label="mm on your lens",
+    )
+
+
+def _label(lens: ProgressiveLens, name: str, down_mm: float, distance_cm: float) -> ZoneLabel:
+    if name == "Far":
+        top = max(y for _, y in lens.outline)
+        return ZoneLabel((name, f"from {cm_with_inches(distance_cm)}"), (0.0, top / 2))
+    return ZoneLabel((name, cm_with_inches(distance_cm)), (-middle_mm(lens, down_mm), -down_mm))
+
+
+def as_wearer_sees(points: Points) -> tuple[Point, ...]:
+    """Turn points from the frame of someone facing the wearer into the wearer's own: left and right swap."""
+    return tuple((-x, y) for x, y in reversed(points))
+
+
+def _width(points: Points) -> float:
+    return math.fsum((max(x for x, _ in points), -min(x for x, _ in points)))
