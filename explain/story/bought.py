@@ -108,7 +108,7 @@ def _use_words(what: str, distance_cm: float | None) -> str:
 
 
 def _first_three(order: Order) -> tuple[Step, ...]:
-    face = "your child's face" if "child" in order.wearer else "your face"
+    check = "Check the fit on your child's face." if "child" in order.wearer else "Check how they sit on your face."
     second = {
         "progressive": Step("Wear them sitting down first.", "Then on level floor."),
         "bifocal": Step("Wear them sitting down first.", "Look over the line to walk."),
@@ -124,7 +124,7 @@ def _first_three(order: Order) -> tuple[Step, ...]:
     if GOOD_EYE in order.wearer:
         second = Step("Read how to protect the good eye.", leads_to="good-eye")
     return (
-        Step(f"Check how they sit on {face}.", "It takes minutes.", "fit"),
+        Step(check, "It takes 5 minutes.", "fit"),
         second,
         Step("Call us if anything feels wrong:", leads_to="phone"),
     )

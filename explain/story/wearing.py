@@ -6,6 +6,7 @@ from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Caution, Heading, Note, Paragraph, Prose, Section, Table
 from explain.story.bought import NEVER_DRIVE_CATEGORY, is_dark
+from explain.story.light import light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
 from explain.story.thickness import measured_centres_text
@@ -122,7 +123,8 @@ def light_reactive_section(pair: Pair) -> Section | None:
     if any(use.what == "driving" for use in pair.order.use):
         text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
         blocks.append(Paragraph(text))
-    blocks += [Prose("light-reactive"), Heading("The first weeks"), Prose("light-reactive-first-weeks", level=4)]
+    blocks += [Prose("light-reactive"), light_reactive_figure(), light_reactive_sources()]
+    blocks += [Heading("The first weeks"), Prose("light-reactive-first-weeks", level=4)]
     return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))
 
 

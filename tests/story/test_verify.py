@@ -170,7 +170,23 @@ def test_each_height_of_a_lens_with_2_powers_has_1_mm(pair_of, lenses):
 
     found = [(one.quantity, one.eye, one.allowed, one.inside) for one in comparisons(pair)]
 
-    assert found == [("height", "right", 1.0, True), ("height", "left", 1.0, False)]
+    assert found == [
+        ("height", "right", 1.0, True),
+        ("height", "left", 1.0, False),
+        ("height difference", "both", 1.0, False),
+    ]
+
+
+def test_two_heights_that_are_each_inside_can_differ_too_much_from_each_other(pair_of):
+    """Row us-segment-pair: 16.1 and 17.9 for 17 and 17 are each within 1 mm, and 1.8 mm apart."""
+    lenses = {"design": "bifocal"}
+    prescription = {"add": "2.00", "heights": "17 / 17"}
+    pair = pair_of(prescription=prescription, lenses=lenses, checked={"heights": "16.1 / 17.9"})
+
+    (difference,) = [one for one in comparisons(pair) if one.quantity == "height difference"]
+
+    assert difference.off_by == pytest.approx(1.8)
+    assert not difference.inside
 
 
 @pytest.mark.parametrize(
