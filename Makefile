@@ -48,7 +48,7 @@ check-format: $(VENV)/.development  ## only say what `make format` would change
 	@$(BIN)/ruff format --check --diff $(SOURCES)
 
 bench: $(VENV)/.development  ## time the build (tests/bench)
-	@$(BIN)/python -m pytest --override-ini norecursedirs=__pycache__ -s tests/bench
+	@$(BIN)/python -m pytest --override-ini "norecursedirs=__pycache__ .*" -s tests/bench
 
 build: $(VENV)/.development  ## the wheel, into dist/
 	@$(BIN)/python -m pip wheel --quiet --no-deps --no-build-isolation --wheel-dir dist .
