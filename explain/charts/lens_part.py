@@ -22,6 +22,10 @@ _EDGE, _GAP, _DOT = 2.0, 6.0, 3.5
 _PAD, _CLEAR, _IN_A_ROW = 3.0, 1.5, 2
 
 
+Label = tuple[tuple[str, ...], Point]
+"""The lines of a name and the point it names [units]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ground:
     """Where millimetres of the lens lie on the sheet."""
@@ -130,23 +134,27 @@ def placed_inside(
     return None
 
 
-def placed_below(labels: Sequence[tuple[tuple[str, ...], Point]], top: float) -> list[Named]:
-    """Labels that found no room inside, in rows of two under the lens, from left to right as what they name.
-
-    What lies lowest comes first, so that no line to a part runs through words.
-    """
+def placed_below(labels: Sequence[Label], top: float) -> list[Named]:
+    """Labels that found no room inside, in rows of two under the lens, what lies lowest first and nearest to it."""
     lowest_first = sorted(labels, key=lambda label: -label[1][1])
     named: list[Named] = []
     for start in range(0, len(labels), _IN_A_ROW):
-        row = sorted(lowest_first[start : start + _IN_A_ROW], key=lambda label: label[1][0])
-        sizes = [widest(lines) + 2 * _PAD for lines, _ in row]
-        middles = spread([at[0] for _, at in row], sizes, _EDGE, WIDTH - _EDGE, _GAP)
-        named += [
-            Named(lines, Box(x - size / 2, top, x + size / 2, top + _height(lines)), at)
-            for (lines, at), x, size in zip(row, middles, sizes, strict=True)
-        ]
+        named += _row_below(lowest_first[start : start + _IN_A_ROW], top)
         top = max(one.box.bottom for one in named) + _GAP
     return named
+
+
+def _row_below(row: Sequence[Label], top: float) -> list[Named]:
+    """The first label under what it names, the second at the side where the sheet has more room."""
+    x = row[0][1][0]
+    turn = 1 if x <= WIDTH / 2 else -1
+    sizes = [widest(lines) + 2 * _PAD for lines, _ in row]
+    ends = (_EDGE, WIDTH - _EDGE) if turn > 0 else (_EDGE - WIDTH, -_EDGE)
+    middles = [turn * middle for middle in spread([turn * x] * len(row), sizes, *ends, _GAP)]
+    return [
+        Named(lines, Box(middle - size / 2, top, middle + size / 2, top + _height(lines)), at)
+        for (lines, at), middle, size in zip(row, middles, sizes, strict=True)
+    ]
 
 
 def _height(lines: tuple[str, ...]) -> float:
@@ -154,14 +162,19 @@ def _height(lines: tuple[str, ...]) -> float:
     return LINE * len(lines) - 2.0
 
 
-def name_text(named: Named, *, leads: bool) -> str:
-    """The words on paper of their own, and, if it leads, a thin line from them to a dot on what they name."""
-    box, x = named.box, (named.box.left + named.box.right) / 2
+def names_text(names: Sequence[tuple[Named, bool]]) -> str:
+    """The words on paper of their own; a thin line, behind all words, leads from some to a dot on what they name."""
+    return "".join(_leader(named) for named, leads in names if leads) + "".join(_words(named) for named, _ in names)
+
+
+def _leader(named: Named) -> str:
+    box, (x, y) = named.box, named.at
+    end = min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)
+    return path(way([end, named.at]), INK, THIN, kind="leader") + circle(named.at, _DOT, INK, kind="mark")
+
+
+def _words(named: Named) -> str:
+    box = named.box
     corners = [(box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom)]
-    markup = path(way(corners, closed=True), fill=PAPER, kind="paper")
-    if leads:
-        end = min(max(named.at[0], box.left), box.right), min(max(named.at[1], box.top), box.bottom)
-        markup = (
-            path(way([end, named.at]), INK, THIN, kind="leader") + circle(named.at, _DOT, INK, kind="mark") + markup
-        )
-    return markup + words((x, box.top + ASCENT), named.lines, "middle", kind="label")
+    paper = path(way(corners, closed=True), fill=PAPER, kind="paper")
+    return paper + words(((box.left + box.right) / 2, box.top + ASCENT), named.lines, "middle", kind="label")

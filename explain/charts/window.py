@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from explain.charts.ink import Point, group, path, sheet, way
 from explain.charts.lens_part import (
+    Label,
     Named,
     clip,
     ground_for,
-    name_text,
+    names_text,
     placed_below,
     placed_inside,
     ruler,
@@ -37,7 +38,7 @@ def draw_window(drawing: WindowDrawing, salt: str) -> str:
     content = [
         sides(drawing.nose_side, drawing.nose_word, drawing.outer_word),
         _lens(outline, window, salt),
-        *(name_text(named, leads=leads) for named, leads in names),
+        names_text(names),
         group(scale.markup, down=down, extra=' class="ruler"'),
     ]
     true_size = f' style="width:{WIDTH / UNITS_PER_MM:.3f}mm;max-width:100%"'
@@ -60,12 +61,10 @@ def _lens(outline: list[Point], window: list[Point], salt: str) -> str:
     )
 
 
-def _names(
-    labels: list[tuple[tuple[str, ...], Point]], outline: list[Point], window: list[Point], below: float
-) -> list[tuple[Named, bool]]:
+def _names(labels: list[Label], outline: list[Point], window: list[Point], below: float) -> list[tuple[Named, bool]]:
     """Each label on its part, or under the lens with a leader where it finds no room."""
     names: list[tuple[Named, bool]] = []
-    homeless: list[tuple[tuple[str, ...], Point]] = []
+    homeless: list[Label] = []
     line = min(y for _, y in window)
     above = room_in(outline, _MARGIN)
     rooms = above.between(above.top, line - 2), room_in(window, _MARGIN, outline)

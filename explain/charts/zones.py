@@ -10,10 +10,11 @@ from collections.abc import Sequence
 from explain.charts.ink import Point, circle, group, path, sheet, way
 from explain.charts.lens_part import (
     Ground,
+    Label,
     Named,
     clip,
     ground_for,
-    name_text,
+    names_text,
     placed_below,
     placed_inside,
     ruler,
@@ -47,7 +48,7 @@ def draw_zones(drawing: ZonesDrawing, salt: str) -> str:
         sides(drawing.nose_side, drawing.nose_word, drawing.outer_word),
         _lens(drawing, ground, outline, salt),
         _points(drawing, ground),
-        *(name_text(named, leads=leads) for named, leads in names),
+        names_text(names),
         group(scale.markup, down=down, extra=' class="ruler"'),
     ]
     true_size = f' style="width:{WIDTH / UNITS_PER_MM:.3f}mm;max-width:100%"'
@@ -111,7 +112,7 @@ def _names(
     bands = _bands(drawing, ground, room_in(outline, _MARGIN))
     taken = _taken(drawing, ground)
     names: list[tuple[Named, bool]] = []
-    homeless: list[tuple[tuple[str, ...], Point]] = []
+    homeless: list[Label] = []
     for label in drawing.labels:
         at = ground.at(label.at)
         part = _part_of(drawing, label)

@@ -20,7 +20,8 @@ NEAR_CM = 40.0
 SHORTEST_CORRIDOR_MM = 10.0
 """Below this no usual design exists: the least fitting height, 14, less 4 for reading (from memory)."""
 CLEAR_CYLINDER_DPT = 0.50
-"""Unwanted cylinder that still counts as clear (the limit of the measured zone widths in pal_2006)."""
+"""Unwanted cylinder that still counts as clear: the limit of Pateras's measured widths of 12 designs (e-Journal of
+Science and Technology 8(5), 2013, abstract; doi 10.18780/e-jst.v8i5.866)."""
 MARKS_APART_MM, MARKS_BELOW_MM = 34.0, 4.0
 """The engraved marks: apart, and below the fitting point. 34 is common practice; the 4 differs by maker, 2 to 6."""
 LEAST_READING_PART_MM = 3.0
@@ -197,6 +198,16 @@ def bottom_mm(lens: ProgressiveLens) -> float:
 def reading_part_mm(lens: ProgressiveLens) -> float:
     """How tall the part with full reading power is inside the outline [mm]; below 0: it ends that much too soon."""
     return bottom_mm(lens) - lens.corridor_mm
+
+
+def is_cut_short(lens: ProgressiveLens) -> bool:
+    """Tell whether the fitting height is too low for the corridor: full reading power is not reached in the outline."""
+    return reading_part_mm(lens) <= 0
+
+
+def has_little_reading_part(lens: ProgressiveLens) -> bool:
+    """Tell whether full reading power is reached, but less than 3 mm of it remain."""
+    return 0 < reading_part_mm(lens) < LEAST_READING_PART_MM
 
 
 def most_added_dpt(lens: ProgressiveLens) -> float:

@@ -73,6 +73,11 @@ def reading_window(outline: Points, top: Point) -> ReadingWindow | None:
     )
 
 
+def is_window_short(window: ReadingWindow) -> bool:
+    """Tell whether the outline leaves less than 10 mm of the window."""
+    return window.tall_mm < LEAST_WINDOW_MM
+
+
 def window_shape(top: Point) -> Points:
     """Edge of an uncut window: its line from left to right as the viewer sees it, then round below."""
     x, y = top[0], top[1] - CENTRE_BELOW_LINE_MM

@@ -154,8 +154,8 @@ class ZonesDrawing:
 class WindowDrawing:
     """Where the reading window lies in a lined bifocal lens, as its wearer sees it, enlarged.
 
-    Points in mm from the middle of the lens box, x to the wearer's right, y up. window: the part inside the lens, the
-    two ends of its line first. Otherwise as ZonesDrawing.
+    Points in mm from the middle of the lens box, x to the wearer's right, y up. window: its edge before the lens was
+    cut. labels: one above its line, one below. Otherwise as ZonesDrawing.
     """
 
     title: str

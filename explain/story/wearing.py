@@ -10,7 +10,9 @@ from explain.story.light import light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
 from explain.story.thickness import measured_centres_text
+from explain.story.window import bifocal_blocks
 from explain.story.wording import mm, mm_with_inches, plain, rounded
+from explain.story.zones import progressive_blocks
 
 _LOOK_WHERE = {"progressive", "bifocal", "reading"}
 
@@ -22,6 +24,10 @@ def getting_used_section(pair: Pair) -> Section:
     blocks.append(Prose("getting-used-child" if "child" in order.wearer else f"getting-used-{order.lenses.design}"))
     if order.lenses.design in _LOOK_WHERE:
         blocks.append(Prose(f"where-to-look-{order.lenses.design}"))
+    if order.lenses.design == "progressive":
+        blocks += progressive_blocks(pair)
+    if order.lenses.design == "bifocal":
+        blocks += bifocal_blocks(pair)
     if order.lenses.design == "reading" and any(use.what == "desk" for use in order.use):
         blocks.append(Prose("desk"))
     return Section("getting-used", "Getting used to them", "Getting used to them", tuple(blocks))

@@ -18,8 +18,8 @@ from explain.optics.window import (
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.drawings import WindowDrawing, ZoneLabel
 from explain.story.pair import Eye, Pair
+from explain.story.parts import ARM_CM, FAR_CM, as_wearer_sees, distance_words, enlargement, eyes_with_add
 from explain.story.wording import cm_with_inches, mm, plain, rounded
-from explain.story.zones import ARM_CM, FAR_CM, as_wearer_sees, distance_words, enlargement, eyes_with_add
 
 
 def bifocal_blocks(pair: Pair) -> list[Block]:
@@ -31,11 +31,12 @@ def bifocal_blocks(pair: Pair) -> list[Block]:
     return [
         Heading("Where the line sits in your lenses"),
         _figure(pair, eye, window),
+        *(Paragraph(text) for text in sits_texts(pair, found)),
         Paragraph(sharp_text(_add(eye)), lead="What is sharp in the window."),
         Paragraph(jump_text(_add(eye)), lead="The jump at the line."),
         Note(
-            "The order does not name the window's shape, so we took the usual one: flat-topped, 28 mm wide and 19 mm "
-            "tall. We do not know how far below your pupil the line sits.",
+            "The order does not name the window's shape. We took the usual one: flat-topped, 28 mm wide, 19 mm tall. "
+            "We do not know how far below your pupil the line sits.",
             label="What we assumed",
         ),
     ]
@@ -91,20 +92,27 @@ def sharp_text(add_dpt: float) -> str:
     own = own_focus_dpt(add_dpt)
     span = distance_words(reading_cm(add_dpt), 100 / add_dpt)
     if rounded(own, 2):
-        first = f"The window is sharp at {span}, as your eyes add 0 to {plain(own, 2)} diopters of focus."
+        first = f"It is sharp at {span}, as your eyes add up to {plain(own, 2)} diopters."
     else:
-        first = f"The window is sharp at about {span}, for eyes with no focus of their own left."
+        first = f"It is sharp at about {span}, for eyes with no focus of their own left."
     if 100 / add_dpt >= ARM_CM:
         return first
     return f"{first} A screen at {cm_with_inches(ARM_CM)} is too far for it, and too near for the part above."
 
 
-def sits_text(side: str, window: ReadingWindow, height_mm: float) -> str:
-    """Say where the line sits in one lens, and what is above and below it."""
+def sits_texts(pair: Pair, found: list[tuple[Eye, ReadingWindow]]) -> list[str]:
+    """Say where the line of each lens sits; once where both come out the same."""
+    texts = [sits_text(f"your {eye.side}", window, _height_mm(pair, eye) or 0.0) for eye, window in found]
+    alike = [sits_text("each", window, _height_mm(pair, eye) or 0.0) for eye, window in found]
+    return alike[:1] if len(found) > 1 and len(set(alike)) == 1 else texts
+
+
+def sits_text(which: str, window: ReadingWindow, height_mm: float) -> str:
+    """Say where the line of a lens sits, and what is above and below it. which: "each" or "your right"."""
     end = "down to the rim" if window.ends_at_rim else "with far power below it again"
     return (
-        f"Your {side} line sits {mm(height_mm)} above the lowest point of the lens. Above it, {mm(window.far_part_mm)} "
-        f"are for far. The window is {mm(window.tall_mm)} tall, {end}."
+        f"In {which} lens the line sits {mm(height_mm)} above the lowest point. "
+        f"Above it, {mm(window.far_part_mm)} are for far. The window is {mm(window.tall_mm)} tall, {end}."
     )
 
 
@@ -144,9 +152,11 @@ def _figure(pair: Pair, eye: Eye, window: ReadingWindow) -> Figure:
     return Figure(
         finding=finding,
         measure=f"Your {eye.side} lens as you look through it, {size} on paper.",
-        drawing=_drawing(eye, window, finding, sits_text(eye.side, window, _height_mm(pair, eye) or 0.0), times),
+        drawing=_drawing(
+            eye, window, finding, sits_text(f"your {eye.side}", window, _height_mm(pair, eye) or 0.0), times
+        ),
         table=Table(f"The window of your {eye.side} lens", ("What", "Figure"), rows),
-        note="The hatched part is the window. It has the power for near, and the rest the power for far.",
+        note="The hatched part is the window. At its line the power changes all at once, from far to near.",
     )
 
 

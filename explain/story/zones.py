@@ -5,42 +5,42 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from explain.optics.outline import Point, Points
-from explain.optics.power import power_in_meridian_dpt
+from explain.optics.outline import Points
 from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
     MARKS_APART_MM,
     ProgressiveLens,
-    approximate_reach_cm,
     bottom_mm,
     clear_span,
     corridor_half_width_mm,
     down_for_distance_mm,
     engraved_marks_mm,
-    eye_turn_deg,
     is_inside,
-    looked_at_cm,
     middle_mm,
     most_added_dpt,
     own_focus_dpt,
-    progressive_lens,
-    reading_cm,
     reading_part_mm,
     sharp_range_cm,
 )
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.drawings import ZoneLabel, ZonesDrawing
 from explain.story.pair import Eye, Pair
+from explain.story.parts import (
+    ARM_CM,
+    JUST_INSIDE_MM,
+    as_wearer_sees,
+    distance_words,
+    enlargement,
+    eyes_with_add,
+    parts_of,
+    reach,
+    sketch_of,
+)
 from explain.story.wording import cm_with_inches, listed, mm, plain, rounded
 
-FAR_CM, ARM_CM = 600.0, 60.0
-"""Far counts from 6 m (20 ft); arm's length is the middle of 46 to 71 cm (ergo_ehs in data/sources.yaml)."""
 _SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 _WALL_STEPS = 8
-_JUST_INSIDE_MM = 0.1
-_ROOM_MM = 90.0
 _ALIKE_MM = 0.3
-_ENLARGED = (2.0, 1.5, 1.25, 1.0)
 
 
 def progressive_blocks(pair: Pair) -> list[Block]:
@@ -62,19 +62,6 @@ def progressive_blocks(pair: Pair) -> list[Block]:
         ),
         Note(_assumed_text(sketch_of(eyes[0])), label="What we assumed"),
     ]
-
-
-def eyes_with_add(pair: Pair) -> list[Eye]:
-    """Eyes whose lens has reading power, the right one first."""
-    return [eye for eye in pair.eyes if eye.ordered.add_dpt]
-
-
-def sketch_of(eye: Eye) -> ProgressiveLens:
-    """Sketch of one eye's lens by the general law. The eye has an add."""
-    assert eye.ordered.add_dpt  # noqa: S101  callers choose eyes with an add
-    return progressive_lens(
-        eye.outline, eye.reference_point, eye.nose_sign, eye.pd_mm, eye.ordered.add_dpt, eye.height_mm
-    )
 
 
 def zones_numbers(pair: Pair) -> dict[str, Any]:
@@ -116,63 +103,6 @@ def _part_numbers(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: 
     }
 
 
-def parts_of(lens: ProgressiveLens) -> list[tuple[str, float, float]]:
-    """The parts that this outline leaves: name, height in mm below the pupil, and distance looked at [cm]."""
-    bottom = bottom_mm(lens)
-    parts = [("Far", 0.0, FAR_CM)]
-    arm = down_for_distance_mm(lens, ARM_CM)
-    if arm < bottom - _JUST_INSIDE_MM:
-        parts.append(("Arm's length", arm, ARM_CM))
-    if bottom > lens.corridor_mm:
-        return [*parts, ("Near", (lens.corridor_mm + bottom) / 2, reading_cm(lens.add_dpt))]
-    lowest = bottom - _JUST_INSIDE_MM
-    return [*parts, ("Lowest part", lowest, looked_at_cm(lens, lowest))]
-
-
-Reach = tuple[float, float]
-
-
-def reach(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> tuple[Reach, Reach]:
-    """How far a part reaches toward the nose and toward the ear: the eye's turn [deg] and the distance aside [cm]."""
-    span, middle = clear_span(lens, down_mm), middle_mm(lens, down_mm)
-    if span is None:
-        return (0.0, 0.0), (0.0, 0.0)
-    power = power_in_meridian_dpt(eye.made, 180.0) + lens.add_dpt * min(down_mm / lens.corridor_mm, 1.0)
-    ends = (span.right_mm, span.left_mm) if lens.nose_sign > 0 else (span.left_mm, span.right_mm)
-    nose, outer = (
-        (eye_turn_deg(middle, end), approximate_reach_cm(abs(end - middle), distance_cm, power)) for end in ends
-    )
-    return nose, outer
-
-
-def distance_words(nearest_cm: float, furthest_cm: float) -> str:
-    r"""Say a span of sharp distances; from 6 m on it is far.
-
-    >>> distance_words(72.7, 88.9), distance_words(400, float("inf")), distance_words(float("inf"), float("inf"))
-    ('73 to 89\xa0cm (29 to 35\xa0in)', '4\xa0m (13\xa0ft) and beyond', 'far')
-    """
-    if nearest_cm >= FAR_CM:
-        return "far"
-    nearest, furthest = cm_with_inches(nearest_cm), cm_with_inches(min(furthest_cm, FAR_CM))
-    if furthest_cm >= FAR_CM:
-        return f"{nearest} and beyond"
-    if nearest == furthest:
-        return nearest
-    if furthest_cm >= 200 or nearest_cm < 10:
-        return f"{nearest} to {furthest}"
-    inches = f"{plain(nearest_cm / 2.54, 0)} to {plain(furthest_cm / 2.54, 0)}"
-    return f"{plain(nearest_cm, 0)} to {plain(furthest_cm, 0)}\N{NO-BREAK SPACE}cm ({inches}\N{NO-BREAK SPACE}in)"
-
-
-def enlargement(width_mm: float) -> float:
-    """How many times its true size a lens of this width can be drawn [ratio].
-
-    >>> enlargement(42.0), enlargement(52.0)
-    (2.0, 1.5)
-    """
-    return next((times for times in _ENLARGED if times * width_mm <= _ROOM_MM), _ENLARGED[-1])
-
-
 def left_text(eyes: list[Eye]) -> str:
     """Say how much of the full reading power each frame side leaves, or how far it is cut off."""
     parts = {eye.side: reading_part_mm(sketch_of(eye)) for eye in eyes}
@@ -207,13 +137,15 @@ def marks_text(add_dpt: float) -> str:
 
 def _cut_marks(eyes: list[Eye]) -> list[Block]:
     """Name the marks that the frame has cut away, if any."""
-    lost = [
-        f"the {where} mark of your {eye.side} lens"
-        for eye in eyes
-        for where, mark in zip(("inner", "outer"), engraved_marks_mm(sketch_of(eye)), strict=True)
-        if not is_inside(sketch_of(eye).outline, mark)
-    ]
+    lost = [text for at, name in enumerate(("inner", "outer")) if (text := _cut_text(name, at, eyes))]
     return [Paragraph(f"By this sketch, your frame cuts away {listed(lost)}.")] if lost else []
+
+
+def _cut_text(name: str, at: int, eyes: list[Eye]) -> str:
+    """Name one of the two marks where it is cut away, and in which lens."""
+    sketches = {eye.side: sketch_of(eye) for eye in eyes}
+    sides = [side for side, lens in sketches.items() if not is_inside(lens.outline, engraved_marks_mm(lens)[at])]
+    return f"the {name} mark of {'each lens' if len(sides) > 1 else f'your {sides[0]} lens'}" if sides else ""
 
 
 def _assumed_text(lens: ProgressiveLens) -> str:
@@ -265,7 +197,7 @@ def _heights(lens: ProgressiveLens) -> list[float]:
 
 
 def _row(lens: ProgressiveLens, down_mm: float) -> tuple[str, str, str]:
-    span = clear_span(lens, min(down_mm, bottom_mm(lens) - _JUST_INSIDE_MM))
+    span = clear_span(lens, min(down_mm, bottom_mm(lens) - JUST_INSIDE_MM))
     width = "none" if span is None else mm(span.width_mm) if span.ends_by_law else f"up to {mm(span.width_mm)}"
     where = "level with it" if down_mm == 0 else mm(down_mm)
     return where, distance_words(*sharp_range_cm(lens, down_mm)), width
@@ -278,7 +210,7 @@ def _reach_table(eye: Eye) -> Table:
         f"How far to the side each part of your {eye.side} lens reaches",
         ("Part", "Toward the nose", "Toward the ear"),
         rows,
-        "How far your eye turns about a point 27 mm behind the lens, and how far aside that is at the distance named.",
+        "How far your eye turns, and how far aside it then looks. It turns about a point 27 mm behind the lens.",
     )
 
 
@@ -286,9 +218,14 @@ def _reach_row(eye: Eye, lens: ProgressiveLens, name: str, down_mm: float, dista
     span = clear_span(lens, down_mm)
     most = "" if span is not None and span.ends_by_law else "up to "
     nose, outer = (
-        f"{most}{plain(turn, 0)}°, {cm_with_inches(aside)}" for turn, aside in reach(eye, lens, down_mm, distance_cm)
+        f"{most}{plain(turn, 0)}°, {_aside_words(aside)}" for turn, aside in reach(eye, lens, down_mm, distance_cm)
     )
     return f"{name}, {cm_with_inches(distance_cm)}", nose, outer
+
+
+def _aside_words(aside_cm: float) -> str:
+    """Give a short way aside in tenths of a centimeter, a longer one as any distance."""
+    return cm_with_inches(aside_cm) if aside_cm >= 10 else f"{plain(aside_cm, 1)}\N{NO-BREAK SPACE}cm"
 
 
 def _spoken(lens: ProgressiveLens) -> str:
@@ -328,11 +265,6 @@ def _label(lens: ProgressiveLens, name: str, down_mm: float, distance_cm: float)
         top = max(y for _, y in lens.outline)
         return ZoneLabel((name, f"from {cm_with_inches(distance_cm)}"), (0.0, top / 2))
     return ZoneLabel((name, cm_with_inches(distance_cm)), (-middle_mm(lens, down_mm), -down_mm))
-
-
-def as_wearer_sees(points: Points) -> tuple[Point, ...]:
-    """Turn points from the frame of someone facing the wearer into the wearer's own: left and right swap."""
-    return tuple((-x, y) for x, y in reversed(points))
 
 
 def _width(points: Points) -> float:

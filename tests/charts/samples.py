@@ -17,6 +17,7 @@ from explain.story.drawings import (
     SightDrawing,
     SightPicture,
 )
+from tests.charts.lens_samples import LENSES, nasty_lenses
 
 MATERIALS = (
     ("Standard plastic 1.50", 1.50),
@@ -119,6 +120,7 @@ DRAWINGS = {
     "sight": sight((14.0, 10.0, 170.0), (60.0, 50.0, 20.0)),
     "sight astigmatic": sight((20.0, 0.0, 0.0), (20.0, 3.0, 30.0)),
     "sight lost": sight((600.0, 500.0, 0.0)),
+    **LENSES,
 }
 
 
@@ -133,4 +135,5 @@ def nasty_drawings():
         "meridian": MeridianDrawing(NASTY, NASTY, (MeridianEye(NASTY, 10, -1, NASTY, 100, -2, NASTY),)),
         "price": PriceDrawing(NASTY, NASTY, (PriceBar(NASTY, 5.0, NASTY),)),
         "sight": SightDrawing(NASTY, NASTY, NASTY, (SightPicture(NASTY, 5, 5, 0, CHART_ROWS),)),
+        **nasty_lenses(NASTY),
     }

@@ -6,7 +6,7 @@ import re
 import matplotlib as mpl
 import pytest
 
-from explain.charts import draw, edge, meridian, price, section
+from explain.charts import draw, edge, lens_part, meridian, price, section
 from explain.charts.style import DARK, LIGHT, paint
 from explain.story.drawings import SightDrawing
 from tests.charts.reading import SVG, ids, lines_of_text, root_of
@@ -16,7 +16,7 @@ every_drawing = pytest.mark.parametrize("drawing", DRAWINGS.values(), ids=DRAWIN
 
 
 def forget_frames():
-    for kept in (edge._frame, meridian._dial, price._frame, section._ruler):
+    for kept in (edge._frame, lens_part.ruler, meridian._dial, price._frame, section._ruler):
         kept.cache_clear()
 
 
@@ -128,4 +128,4 @@ def test_text_is_escaped(kind, drawing):
     spoken = [root.find(f"{SVG}title").text, root.find(f"{SVG}desc").text]
     assert spoken == ["<b>&\"' end"] * 2
     shown = [text for text in root.itertext() if "<b>&\"'" in text]
-    assert len(shown) >= {"section": 9, "edge": 9, "meridian": 5, "price": 4, "sight": 4}[kind]
+    assert len(shown) >= {"section": 9, "edge": 9, "meridian": 5, "price": 4, "sight": 4, "zones": 8, "window": 7}[kind]

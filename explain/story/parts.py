@@ -1,0 +1,102 @@
+"""Parts: which parts a progressive lens has, how far each reaches, and how its wearer sees it."""
+
+from __future__ import annotations
+
+from explain.optics.outline import Point, Points
+from explain.optics.power import power_in_meridian_dpt
+from explain.optics.progressive import (
+    ProgressiveLens,
+    added_dpt,
+    approximate_reach_cm,
+    bottom_mm,
+    clear_span,
+    down_for_distance_mm,
+    eye_turn_deg,
+    looked_at_cm,
+    middle_mm,
+    progressive_lens,
+    reading_cm,
+)
+from explain.story.pair import Eye, Pair
+from explain.story.wording import cm_with_inches, plain
+
+FAR_CM, ARM_CM = 600.0, 60.0
+"""Far counts from 6 m (20 ft); arm's length is the middle of 46 to 71 cm (ergo_ehs in data/sources.yaml)."""
+JUST_INSIDE_MM = 0.1
+_ROOM_MM = 90.0
+_ENLARGED = (2.0, 1.5, 1.25, 1.0)
+
+
+def eyes_with_add(pair: Pair) -> list[Eye]:
+    """Eyes whose lens has reading power, the right one first."""
+    return [eye for eye in pair.eyes if eye.ordered.add_dpt]
+
+
+def sketch_of(eye: Eye) -> ProgressiveLens:
+    """Sketch of one eye's lens by the general law. The eye has an add."""
+    assert eye.ordered.add_dpt  # noqa: S101  callers choose eyes with an add
+    return progressive_lens(
+        eye.outline, eye.reference_point, eye.nose_sign, eye.pd_mm, eye.ordered.add_dpt, eye.height_mm
+    )
+
+
+def parts_of(lens: ProgressiveLens) -> list[tuple[str, float, float]]:
+    """The parts that this outline leaves: name, height in mm below the pupil, and distance looked at [cm]."""
+    bottom = bottom_mm(lens)
+    parts = [("Far", 0.0, FAR_CM)]
+    arm = down_for_distance_mm(lens, ARM_CM)
+    if arm < bottom - JUST_INSIDE_MM:
+        parts.append(("Arm's length", arm, ARM_CM))
+    if bottom > lens.corridor_mm:
+        return [*parts, ("Near", (lens.corridor_mm + bottom) / 2, reading_cm(lens.add_dpt))]
+    lowest = bottom - JUST_INSIDE_MM
+    return [*parts, ("Lowest part", lowest, looked_at_cm(lens, lowest))]
+
+
+Reach = tuple[float, float]
+
+
+def reach(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> tuple[Reach, Reach]:
+    """How far a part reaches toward the nose and toward the ear: the eye's turn [deg] and the distance aside [cm]."""
+    span, middle = clear_span(lens, down_mm), middle_mm(lens, down_mm)
+    if span is None:
+        return (0.0, 0.0), (0.0, 0.0)
+    power = power_in_meridian_dpt(eye.made, 180.0) + added_dpt(lens, down_mm)
+    ends = (span.right_mm, span.left_mm) if lens.nose_sign > 0 else (span.left_mm, span.right_mm)
+    nose, outer = (
+        (eye_turn_deg(middle, end), approximate_reach_cm(abs(end - middle), distance_cm, power)) for end in ends
+    )
+    return nose, outer
+
+
+def distance_words(nearest_cm: float, furthest_cm: float) -> str:
+    r"""Say a span of sharp distances; from 6 m on it is far.
+
+    >>> distance_words(72.7, 88.9), distance_words(400, float("inf")), distance_words(float("inf"), float("inf"))
+    ('73 to 89\xa0cm (29 to 35\xa0in)', '4\xa0m (13\xa0ft) and beyond', 'far')
+    """
+    if nearest_cm >= FAR_CM:
+        return "far"
+    nearest, furthest = cm_with_inches(nearest_cm), cm_with_inches(min(furthest_cm, FAR_CM))
+    if furthest_cm >= FAR_CM:
+        return f"{nearest} and beyond"
+    if nearest == furthest:
+        return nearest
+    if furthest_cm >= 200 or nearest_cm < 10:
+        return f"{nearest} to {furthest}"
+    inches = f"{plain(nearest_cm / 2.54, 0)} to {plain(furthest_cm / 2.54, 0)}"
+    return f"{plain(nearest_cm, 0)} to {plain(furthest_cm, 0)}\N{NO-BREAK SPACE}cm ({inches}\N{NO-BREAK SPACE}in)"
+
+
+def enlargement(width_mm: float) -> float:
+    """How many times its true size a lens of this width can be drawn [ratio].
+
+    >>> enlargement(42.0), enlargement(52.0)
+    (2.0, 1.5)
+    """
+    return next((times for times in _ENLARGED if times * width_mm <= _ROOM_MM), _ENLARGED[-1])
+
+
+def as_wearer_sees(points: Points) -> tuple[Point, ...]:
+    """Turn points from the frame of someone facing the wearer into the wearer's own: left and right swap."""
+    return tuple((-x, y) for x, y in reversed(points))
