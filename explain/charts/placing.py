@@ -10,7 +10,7 @@ from itertools import pairwise
 from explain.charts.ink import Point
 from explain.charts.spacing import Box
 
-_ROW, _STEP = 3.0, 4.0
+_ROW, _STEP_ACROSS, _STEP_DOWN = 3.0, 4.0, 2.0
 _NONE = (math.inf, -math.inf)
 
 
@@ -64,8 +64,8 @@ def free_box(size: Point, wanted: Point, room: Room, taken: Sequence[Box], gap: 
     bottom = room.top + _ROW * len(room.rows)
     middles = [
         (x, y)
-        for x in _steps(left + wide / 2, right - wide / 2, wanted[0])
-        for y in _steps(room.top + high / 2, bottom - high / 2, wanted[1])
+        for x in _steps(left + wide / 2, right - wide / 2, wanted[0], _STEP_ACROSS)
+        for y in _steps(room.top + high / 2, bottom - high / 2, wanted[1], _STEP_DOWN)
     ]
     for x, y in sorted(middles, key=lambda at: abs(at[0] - wanted[0]) + 2 * abs(at[1] - wanted[1])):
         box = Box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
@@ -74,7 +74,7 @@ def free_box(size: Point, wanted: Point, room: Room, taken: Sequence[Box], gap: 
     return None
 
 
-def _steps(low: float, high: float, through: float) -> list[float]:
+def _steps(low: float, high: float, through: float, step: float) -> list[float]:
     """Places from low to high, one of them at `through` where it lies between."""
-    start = through - _STEP * math.floor((through - low) / _STEP)
-    return [start + _STEP * i for i in range(int((high - start) / _STEP) + 1)] if high >= start else []
+    start = through - step * math.floor((through - low) / step)
+    return [start + step * i for i in range(int((high - start) / step) + 1)] if high >= start else []

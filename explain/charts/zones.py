@@ -23,14 +23,14 @@ from explain.charts.lens_part import (
     sides_height,
     slanted,
 )
-from explain.charts.lettering import widest
 from explain.charts.placing import Room, room_in
 from explain.charts.spacing import Box
 from explain.charts.style import DASH, FIRM, GRID, INK, PAPER, SOFT, STRONG, THIN, UNITS_PER_MM, WIDTH
 from explain.story.drawings import ZoneLabel, ZonesDrawing
 
-_HATCH_STEP, _CROSS, _MARK, _BESIDE = 9.0, 8.0, 4.5, 10.0
+_HATCH_STEP, _CROSS, _MARK, _BESIDE = 9.0, 8.0, 4.5, 6.0
 _MARGIN, _BELOW, _DEEPEST = 5.0, 8.0, 1000.0
+_ABOVE_STRIP, _BESIDE_STRIP, _BELOW_STRIP = 0, 1, 2
 
 
 def draw_zones(drawing: ZonesDrawing, salt: str) -> str:
@@ -116,23 +116,27 @@ def _names(
     for label in drawing.labels:
         at = ground.at(label.at)
         part = _part_of(drawing, label)
-        named = (
-            _beside_strip(label, at, drawing, ground, bands[1], taken)
-            if part == 1
-            else _on_part(label, at, bands[part], taken)
-        )
+        room = None if part == _BELOW_STRIP and _leads_past(homeless, at) else bands[part]
+        options = [label.lines] if part == _BESIDE_STRIP else shorter(label.lines)
+        named = placed_inside(options, at, at, room, taken) if room else None
         if named is None:
             homeless.append((label.lines, at))
         else:
             taken = [*taken, named.box]
-            names.append((named, part == 1))
+            names.append((named, part == _BESIDE_STRIP))
     outside = placed_below(homeless, below)
     return [*names, *((named, True) for named in outside)], outside
 
 
+def _leads_past(homeless: Sequence[Label], at: Point) -> bool:
+    """Tell whether a line will run down past a place, from what lies above it to its name under the lens."""
+    return any(y < at[1] for _, (_, y) in homeless)
+
+
 def _part_of(drawing: ZonesDrawing, label: ZoneLabel) -> int:
-    """0 above the strip, 1 beside it, 2 below it."""
-    return 0 if label.at[1] >= drawing.left_wall[0][1] else 1 if label.at[1] > drawing.left_wall[-1][1] else 2
+    if label.at[1] >= drawing.left_wall[0][1]:
+        return _ABOVE_STRIP
+    return _BESIDE_STRIP if label.at[1] > drawing.left_wall[-1][1] else _BELOW_STRIP
 
 
 def _bands(drawing: ZonesDrawing, ground: Ground, room: Room) -> tuple[Room, Room, Room]:
@@ -142,31 +146,10 @@ def _bands(drawing: ZonesDrawing, ground: Ground, room: Room) -> tuple[Room, Roo
     return far, room.between(start + 2, end - 2), room.between(end + 2, end + _DEEPEST)
 
 
-def _on_part(label: ZoneLabel, at: Point, room: Room, taken: Sequence[Box]) -> Named | None:
-    return placed_inside(shorter(label.lines), at, at, room, taken)
-
-
-def _beside_strip(
-    label: ZoneLabel, at: Point, drawing: ZonesDrawing, ground: Ground, room: Room, taken: Sequence[Box]
-) -> Named | None:
-    """The label at that side of the strip where it comes nearer to what it names."""
-    half = ground.per_mm * (drawing.right_wall[0][0] - drawing.left_wall[0][0]) / 2
-    aside = half + _BESIDE + widest(label.lines) / 2
-    found = [placed_inside([label.lines], at, (at[0] + step, at[1]), room, taken) for step in (aside, -aside)]
-    return min((named for named in found if named is not None), key=lambda named: _off(named, at), default=None)
-
-
-def _off(named: Named, at: Point) -> float:
-    """How far a box is from what it names."""
-    box = named.box
-    aside = max(box.left - at[0], at[0] - box.right, 0.0)
-    return aside + 2 * abs((box.top + box.bottom) / 2 - at[1])
-
-
 def _taken(drawing: ZonesDrawing, ground: Ground) -> list[Box]:
     """What words must keep clear of: the cross, the marks and the clear strip."""
     left, right = ground.all(drawing.left_wall), ground.all(drawing.right_wall)
     points = [(ground.at((0.0, 0.0)), _CROSS), *((ground.at(mark), _MARK + FIRM) for mark in drawing.marks)]
     boxes = [Box(x - half, y - half, x + half, y + half) for (x, y), half in points]
-    strip = Box(min(x for x, _ in left), left[0][1], max(x for x, _ in right), left[-1][1])
+    strip = Box(min(x for x, _ in left) - _BESIDE, left[0][1], max(x for x, _ in right) + _BESIDE, left[-1][1])
     return [*boxes, strip]

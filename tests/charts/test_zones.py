@@ -161,6 +161,18 @@ def test_a_name_without_a_leader_stands_on_its_part_inside_the_lens(drawing):
         assert lens.top < paper.top < paper.bottom < lens.bottom
 
 
+@every_lens
+def test_no_line_to_a_part_runs_through_words(drawing):
+    svg = draw(drawing, "a")
+    if drawing is ZONES["zones without room"]:
+        return  # three names under a lens smaller than any made: there the words cover the line
+    words = [word for word in lines_of_text(svg) if word.kind == "label"]
+    for leader in shapes(svg, "leader"):
+        (x0, y0), (x1, y1) = leader.points
+        places = [(x0 + (x1 - x0) * part / 20, y0 + (y1 - y0) * part / 20) for part in range(1, 20)]
+        assert not [word.text for word in words for x, y in places if Box(x, y, x, y).meets(word.box)]
+
+
 @every_window
 def test_the_window_is_drawn_where_it_belongs(drawing):
     svg = draw(drawing, "a")
