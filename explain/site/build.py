@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -14,6 +14,7 @@ from explain.order.faults import Doubt, Fault, Finding, OrderError
 from explain.order.model import Order, Shop
 from explain.site.address import page_address, read_or_make_secret
 from explain.site.numbers import numbers_text
+from explain.site.owners import other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
 from explain.story.checked import NAMES, comparison_row
 from explain.story.page import tell
@@ -42,30 +43,55 @@ class Result:
 def order_paths(given: Sequence[Path]) -> list[Path]:
     """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
     paths = given or sorted(Path("orders").glob("*.yaml"))
-    return [path for path in paths if path.name != SHOP_NAME]
+    once = {path.resolve(): path for path in reversed(paths)}
+    return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
 
 
 def check(paths: Sequence[Path]) -> Iterator[Result]:
     """Read and doubt each order; write nothing."""
     shops = _Shops()
+    shared = _shared_numbers(paths, shops)
     for path in paths:
-        yield _checked(path, shops)[0]
+        yield _alone(*_checked(path, shops), shared)[0]
 
 
 def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
-    """Read each order and write its page and its numbers; give what became of each, as it is done."""
+    """Read each order and write its page and its numbers; give what became of each, as it is done.
+
+    Orders that share a number are all refused: their page stays as it was, whoever it belongs to.
+    """
     prepare(out)
     shops = _Shops()
-    seen: dict[str, Path] = {}
+    shared = _shared_numbers(paths, shops)
     for path in paths:
-        result, pair = _checked(path, shops)
-        if pair is not None and pair.order.number in seen:
-            yield Result(path, result.order, (_same_number(pair, seen[pair.order.number]),), result.doubts)
-            continue
+        result, pair = _alone(*_checked(path, shops), shared)
         if pair is not None:
-            seen[pair.order.number] = path
-            result = _write(pair, result, out)
+            owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
+            result = _with_fault(result, _same_number(pair, owner)) if owner else _write(pair, result, out)
         yield result
+
+
+def _shared_numbers(paths: Sequence[Path], shops: _Shops) -> dict[str, tuple[Path, ...]]:
+    readable = []
+    for path in paths:
+        try:
+            _need_order_file(path)
+            readable.append((path, shops.beside(path)))
+        except OrderError:
+            continue
+    return shared_numbers(readable)
+
+
+def _alone(result: Result, pair: Pair | None, shared: dict[str, tuple[Path, ...]]) -> tuple[Result, Pair | None]:
+    """Refuse an order whose number another of the files uses as well."""
+    if pair is None or pair.order.number.casefold() not in shared:
+        return result, pair
+    others = [path for path in shared[pair.order.number.casefold()] if path != result.path]
+    return _with_fault(result, _same_number(pair, others[0])), None
+
+
+def _with_fault(result: Result, fault: Fault) -> Result:
+    return replace(result, faults=(*result.faults, fault))
 
 
 class _Shops:
@@ -109,6 +135,7 @@ def _write(pair: Pair, result: Result, out: Path) -> Result:
     page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
     html = render(tell(pair))
     write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
+    record_owner(out / "private", pair.order.number, result.path)
     write_whole(page, html)
     return Result(result.path, result.order, result.faults, result.doubts, page)
 
@@ -217,8 +244,8 @@ def _same_number(pair: Pair, first: Path) -> Fault:
         file=str(pair.order.path),
         line=0,
         key="order",
-        message=f"order number {pair.order.number} is already used by {first}",
+        message=f"order number {pair.order.number} is used by {first} as well",
         excerpt="",
-        allowed="Every order needs a number of its own, because its page is filed under it.",
-        advice="Give this order another number.",
+        allowed="A page is filed under its number, so one customer's link would show another's page.",
+        advice="Give the newer of the two orders a number of its own. Until then neither is published.",
     )

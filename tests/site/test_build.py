@@ -121,17 +121,66 @@ def test_a_lens_that_cannot_be_made_is_explained_and_not_published(shop):
     assert "higher index" in messages(result)
 
 
-def test_the_second_order_of_a_number_is_refused_and_the_first_is_built(shop):
-    first = shop.order()
-    second = first.with_name("copy.yaml")
+def copied(first, name):
+    """A copy of an order file with another name for the customer, as when an old order is used as a pattern."""
+    second = first.with_name(name)
     second.write_text(first.read_text(encoding="utf-8").replace("Odile", "Odette"), encoding="utf-8")
+    return second
+
+
+def test_orders_that_share_a_number_are_both_refused_and_each_names_the_other(shop):
+    first = shop.order()
+    second = copied(first, "copy.yaml")
 
     one, other = shop.build(first, second)
 
-    assert "Odile" in shop.page(one)
-    assert other.page is None
-    assert "T-0001" in messages(other)
+    assert (one.page, other.page) == (None, None)
+    assert str(second) in messages(one)
     assert str(first) in messages(other)
+
+
+@pytest.mark.parametrize("name", ["A copy.yaml", "Z copy.yaml"])
+def test_a_copied_order_never_shows_at_the_first_customer_s_link(shop, name):
+    first = shop.order()
+    (published,) = shop.build(first)
+    before = published.page.read_bytes()
+    second = copied(first, name)
+
+    shop.build(*sorted([first, second]))
+    (alone,) = shop.build(second)
+
+    assert published.page.read_bytes() == before
+    assert alone.page is None
+    assert str(first) in messages(alone)
+
+
+def test_numbers_that_differ_only_in_capital_letters_are_the_same(shop):
+    results = shop.build(shop.order(order="T-1"), shop.order(order="t-1"))
+
+    assert [result.page for result in results] == [None, None]
+
+
+def test_a_renamed_order_file_keeps_its_page(shop):
+    first = shop.order()
+    (published,) = shop.build(first)
+
+    (again,) = shop.build(first.rename(first.with_name("renamed.yaml")))
+
+    assert again.page == published.page
+
+
+def test_a_check_sees_shared_numbers_too(shop):
+    first = shop.order()
+
+    results = list(check([first, copied(first, "copy.yaml")]))
+
+    assert all(result.faults for result in results)
+
+
+def test_a_file_named_twice_is_read_once(shop):
+    first = shop.order()
+
+    assert order_paths([first, first.parent / ".." / first.parent.name / first.name]) == [first]
 
 
 def test_one_bad_order_does_not_stop_the_others(shop):
