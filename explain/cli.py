@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import time
 from collections.abc import Iterable, Sequence
@@ -15,12 +16,21 @@ if TYPE_CHECKING:
 OUT = Path("site_out")
 MANY = 20
 USAGE = 2
+STOPPED = 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; 0 when all went well, 2 when an order has faults."""
     args = parser().parse_args(argv)
-    command: int = args.run(args)
+    try:
+        command: int = args.run(args)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        print("\nStopped. Every page written so far is whole.", file=sys.stderr)
+        return STOPPED
+    except BrokenPipeError:  # whoever read our output has had enough, as in `explain check | head -1`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return USAGE
     return command
 
 
@@ -62,6 +72,8 @@ def run_build(args: argparse.Namespace) -> int:
     except SecretError as error:
         print(error, file=sys.stderr)
         return USAGE
+    except BrokenPipeError:
+        raise
     except OSError as error:
         if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
             raise

@@ -101,6 +101,22 @@ def shape_outline(shape: str, width_mm: float, depth_mm: float) -> Points:
     return fitted_to_box([bend(turn) for turn in turns], width_mm, depth_mm)
 
 
+def holds_point(points: Sequence[Point], point: Point) -> bool:
+    """True where a point lies inside the outline (an even-odd count of sides to the viewer's right of it).
+
+    >>> square = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    >>> holds_point(square, (0.5, 0.5)), holds_point(square, (1.5, 0.5))
+    (True, False)
+    """
+    x, y = point
+    ahead = [*points[1:], points[0]]
+    crossed = [
+        (y0 > y) != (y1 > y) and x < x0 + (x1 - x0) * (y - y0) / (y1 - y0)
+        for (x0, y0), (x1, y1) in zip(points, ahead, strict=True)
+    ]
+    return sum(crossed) % 2 == 1
+
+
 def perimeter_mm(points: Sequence[Point]) -> float:
     """Length of the way round the outline [mm], along straight pieces between its points."""
     ahead = [*points[1:], points[0]]

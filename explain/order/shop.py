@@ -49,9 +49,13 @@ def _shop(root: Section, path: Path) -> Shop | None:
     )  # fmt: skip
 
 
+LONGEST_PHONE = 15
+"""Digits of the longest international number (ITU-T E.164, from memory); more are two numbers in one line."""
+
+
 def _phone(root: Section) -> str | None:
     phone = root.text("phone")
-    if phone is None or (PHONE.fullmatch(phone) and sum(sign.isdigit() for sign in phone) >= 5):
+    if phone is None or (PHONE.fullmatch(phone) and 5 <= sum(sign.isdigit() for sign in phone) <= LONGEST_PHONE):
         return phone
     root.fault(
         "phone",

@@ -35,6 +35,16 @@ def read_or_make_secret(shop_folder: Path) -> bytes:
     return secret
 
 
+def lost_secret_text(shop_folder: Path) -> str:
+    """Say that pages were sent under a secret that is gone, and what to do."""
+    path = shop_folder / SECRET_NAME
+    return (
+        f"{path}: the secret that your links depend on is gone.\n"
+        "Pages were built from these orders before. A new secret would give each of them another link.\n"
+        "Put your backup in its place. If no link was ever sent, empty the folder you build into, and build again."
+    )
+
+
 def page_address(secret: bytes, order_number: str) -> str:
     """Folder name of an order's page: 160 bits of HMAC-SHA-256 in 32 letters and digits.
 

@@ -7,21 +7,23 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
+from explain.optics.outline import holds_point
 from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
 from explain.optics.surfaces import DoesNotReachError
 from explain.order import read_order, read_shop
 from explain.order.faults import Doubt, Fault, Finding, OrderError
 from explain.order.model import Order, Shop
-from explain.site.address import page_address, read_or_make_secret
+from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, page_address, read_or_make_secret
 from explain.site.numbers import numbers_text
-from explain.site.owners import other_owner, record_owner, shared_numbers
+from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
 from explain.story.checked import NAMES, comparison_row
 from explain.story.page import tell
-from explain.story.pair import Pair, work_out
-from explain.story.verify import Comparison, outside
+from explain.story.pair import Eye, Pair, eyes_of, work_out
+from explain.story.verify import Comparison, comparisons, outside
 
 SHOP_NAME = "shop.yaml"
+FAR_OFF_MM = 2.0
 BALANCE_APART_DPT = 1.00
 """From this difference on a balance lens no longer looks like its twin (our own judgement)."""
 Kind = TypeVar("Kind", bound=Finding)
@@ -61,6 +63,7 @@ def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
     Orders that share a number are all refused: their page stays as it was, whoever it belongs to.
     """
     prepare(out)
+    _need_secrets(paths, out)
     shops = _Shops()
     shared = _shared_numbers(paths, shops)
     for path in paths:
@@ -69,6 +72,13 @@ def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
             owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
             result = _with_fault(result, _same_number(pair, owner)) if owner else _write(pair, result, out)
         yield result
+
+
+def _need_secrets(paths: Sequence[Path], out: Path) -> None:
+    """Raise SecretError where pages were built before and the secret of their links is gone."""
+    for folder in sorted({path.parent for path in paths}):
+        if not (folder / SECRET_NAME).exists() and has_pages_from(out / "private", folder):
+            raise SecretError(lost_secret_text(folder))
 
 
 def _shared_numbers(paths: Sequence[Path], shops: _Shops) -> dict[str, tuple[Path, ...]]:
@@ -115,6 +125,9 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
     try:
+        missed = [eye for eye in eyes_of(read.order) if not holds_point(eye.outline, eye.reference_point)]
+        if missed:
+            return Result(path, read.order, (_centre_outside(read.order, missed[0]),), read.doubts), None
         pair = work_out(read.order, shops.beside(path))
     except DoesNotReachError as error:
         return Result(path, read.order, (_does_not_reach(read.order, error),), read.doubts), None
@@ -122,7 +135,12 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     faults = tuple(_outside(pair, one, Fault) for one in differing if one.firm)
     if pair.chosen.thickest_mm > THICKEST_MM:
         faults = (*faults, _too_thick(pair, Fault))
-    doubts = (*read.doubts, *_not_checked(pair), *(_outside(pair, one, Doubt) for one in differing if not one.firm))
+    doubts = (
+        *read.doubts,
+        *_not_checked(pair),
+        *_far_off(pair),
+        *(_outside(pair, one, Doubt) for one in differing if not one.firm),
+    )
     if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
         doubts = (*doubts, _too_thick(pair, Doubt))
     return Result(path, read.order, faults, doubts), None if faults else pair
@@ -161,6 +179,20 @@ def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault
     return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)
 
 
+def _centre_outside(order: Order, eye: Eye) -> Fault:
+    across, up = eye.nose_sign * eye.reference_point[0], eye.reference_point[1]
+    return Fault(
+        file=str(order.path),
+        line=0,
+        key="prescription.pd",
+        message=f"the {eye.side} eye does not look through the {eye.side} lens",
+        excerpt="",
+        allowed=f"Its centre would lie {across:.1f} mm towards the nose and {up:.1f} mm above the middle of the lens, "
+        "outside its outline.",
+        advice="Look at pd, heights, size and depth again, or choose another frame.",
+    )
+
+
 def _does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
     return Fault(
         file=str(order.path),
@@ -187,6 +219,28 @@ def _outside(pair: Pair, one: Comparison, kind: type[Kind]) -> Kind:
         advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
         "accepted: {by: NAME, why: the reason in words the customer may read}",
     )
+
+
+def _far_off(pair: Pair) -> Iterator[Doubt]:
+    """Doubts about places that no limit covers and that are far from the order, and lenses nobody measured."""
+    checked = pair.order.checked
+    for one in comparisons(pair):
+        if one.allowed is None and one.off_by > FAR_OFF_MM:
+            what, ordered, measured, *_ = comparison_row(one)
+            yield _about_check(
+                pair,
+                f"{what.lower()} is {one.off_by:.1f} mm from the order",
+                f"Ordered {ordered}, measured {measured}. No limit of its own is set, but this is a lot.",
+                "Measure again; if it is right, leave it.",
+            )
+    for eye in pair.eyes:
+        if checked is not None and getattr(checked, eye.side) is None:
+            yield _about_check(
+                pair,
+                f"the check has no power for the {eye.side} lens",
+                "The page says that this lens was not measured.",
+                f"Add what the lensmeter showed, for example:   {eye.side}: -2.00 -0.75 x 170",
+            )
 
 
 def _not_checked(pair: Pair) -> Iterator[Doubt]:

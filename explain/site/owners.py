@@ -47,6 +47,12 @@ def other_owner(private: Path, number: str, path: Path, shop: Shop) -> Path | No
     return other if same else None
 
 
+def has_pages_from(private: Path, shop_folder: Path) -> bool:
+    """True where pages were published from order files that lie in this folder."""
+    records = private.glob(f"*/{MADE_FROM}")
+    return any((shop_folder / Path(record.read_text(encoding="utf-8").strip()).name).is_file() for record in records)
+
+
 def record_owner(private: Path, number: str, path: Path) -> None:
     """Note which file a page was made from."""
     write_whole(private / number / MADE_FROM, path.name + "\n")

@@ -17,12 +17,15 @@ ROBOTS = "User-agent: *\nDisallow: /\n"
 def write_whole(path: Path, text: str) -> None:
     """Write a text file so that a reader sees the old one or the new one, never a part."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = path.with_name(f".{path.name}.unfinished")
-    with unfinished.open("w", encoding="utf-8", newline="\n") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
-    unfinished.replace(path)
+    unfinished = path.with_name(f".{path.name}.{os.getpid()}.unfinished")
+    try:
+        with unfinished.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        unfinished.replace(path)
+    finally:
+        unfinished.unlink(missing_ok=True)
 
 
 def prepare(out: Path) -> None:

@@ -47,7 +47,7 @@ def render(story: PageStory) -> str:
 def page_context(story: PageStory) -> PageContext:
     """What the template is given for this story."""
     return PageContext(
-        lang=story.shop.locale.replace("_", "-"),
+        lang=page_language(story.shop.locale),
         title="Your glasses",
         order_number=story.order.number,
         ordered_on=story.ordered_on,
@@ -59,13 +59,26 @@ def page_context(story: PageStory) -> PageContext:
     )
 
 
+def page_language(locale: str) -> str:
+    """Language that the words of the page are in: English, as the shop's locale has it where that is English.
+
+    >>> page_language("en_GB"), page_language("de_DE")
+    ('en-GB', 'en')
+    """
+    return locale.replace("_", "-") if locale.startswith("en") else "en"
+
+
 def phone_link(phone: str) -> str:
     """Turn a phone number as typed into a link.
 
     >>> phone_link("(555) 010-0142"), phone_link("+44 1632 960000")
     ('tel:5550100142', 'tel:+441632960000')
+    >>> phone_link("+44 (0) 1632 960 000")
+    'tel:+441632960000'
     """
     plus = "+" if phone.strip().startswith("+") else ""
+    if plus:
+        phone = phone.replace("(0)", "")  # the trunk nought is not dialled behind a country code
     return f"tel:{plus}{re.sub('[^0-9]', '', phone)}"
 
 

@@ -48,7 +48,7 @@ def is_dark(order: Order) -> bool:
 def message_text(pair: Pair, place: Place) -> str:
     """Say that these are the ordered glasses, and that they match, or what differs."""
     whose = _whose_text(pair.order)
-    if not comparisons(pair):
+    if not any(one.allowed is not None for one in comparisons(pair)):
         return f"{whose}."
     on = pair.order.checked.on if pair.order.checked else None
     when = f" on {place.day(on)}" if on else ""
@@ -56,7 +56,13 @@ def message_text(pair: Pair, place: Place) -> str:
         return f"{whose}. We measured them{when}: {_difference(pair)}"
     if pair.order.lenses.design == "plano":
         return f"{whose}. We measured their power{when}: none, as ordered."
-    return f"{whose}. We measured them{when}: every figure we measured is inside the allowed difference."
+    what = "them" if all_powers_measured(pair) else "part of them"
+    return f"{whose}. We measured {what}{when}: every figure with a limit is inside the allowed difference."
+
+
+def all_powers_measured(pair: Pair) -> bool:
+    """True where the check holds a power for every lens of the order."""
+    return all(getattr(pair.order.checked, eye.side, None) is not None for eye in pair.eyes)
 
 
 def _whose_text(order: Order) -> str:

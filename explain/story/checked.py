@@ -36,10 +36,7 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
     when = f" on {place.day(checked.on)}" if checked.on else ""
     standard = data_file("tolerances")[pair.shop.standard]["standard"]
     blocks: list[Block] = [
-        Paragraph(
-            f"We put the finished pair on a lensmeter{when}. It shows what a lens really does to light. "
-            f"We compared each figure with what the {standard} standard allows."
-        ),
+        Paragraph(f"{_how_text(pair, when)} We compared each figure with what the {standard} standard allows."),
         Table(
             "Ordered and measured",
             ("What", "Ordered", "Measured", "Result"),
@@ -52,6 +49,13 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
         Note(not_measured_text(pair), label="What we did not measure"),
     ]
     return Section("checked", "How we checked them", "How we checked", tuple(blocks))
+
+
+def _how_text(pair: Pair, when: str) -> str:
+    """Say what we measured with: a lensmeter only where it was used."""
+    if any(getattr(pair.order.checked, eye.side) is not None for eye in pair.eyes):
+        return f"We put the finished pair on a lensmeter{when}. It shows what a lens really does to light."
+    return f"We measured where the lens centers lie{when}."
 
 
 def comparison_row(one: Comparison) -> tuple[str, ...]:
@@ -165,6 +169,7 @@ def not_measured_text(pair: Pair) -> str:
     missing = [] if checked_centres(pair) else ["thickness"]
     missing.append("weight")
     checked = pair.order.checked
+    missing = [f"the power of the {s} lens" for s in _unmeasured(pair)] + missing
     prisms = checked is not None and (checked.right_prisms or checked.left_prisms)
     if any(eye.ordered.prisms for eye in pair.eyes) and not prisms:
         missing.insert(0, "the ordered prism")
@@ -176,6 +181,11 @@ def not_measured_text(pair: Pair) -> str:
     where = f" We did not measure {listed(places)} the lens centers lie." if places else ""
     layers = " We did not measure what the layers let through." if pair.order.lenses.add_ons else ""
     return f"We did not measure {listed(missing, 'or')}.{where}{layers}"
+
+
+def _unmeasured(pair: Pair) -> list[str]:
+    """Sides whose lens has no measured power."""
+    return [eye.side for eye in pair.eyes if getattr(pair.order.checked, eye.side, None) is None]
 
 
 def checked_centres(pair: Pair) -> bool:

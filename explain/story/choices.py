@@ -10,7 +10,7 @@ from explain.optics.reflection import two_surface_transmittance
 from explain.story.blocks import Block, Choice, Paragraph, Section, Table
 from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
-from explain.story.thickness import TOUGH, TOUGH_ADVICE, needs_tough_lenses, paid_for, saving_text
+from explain.story.verdict import TOUGH, TOUGH_ADVICE, listed_price, needs_tough_lenses, paid_for, saving_text
 from explain.story.wording import Place, grams, inside_sentence, mm, plain
 
 COATED_LOSS_PER_100 = (1, 2)
@@ -46,7 +46,9 @@ def _material(pair: Pair, place: Place) -> Choice:
             )
         )
     else:
-        rows.append(("Leave it off", "this is the plainest we offer", "", "", ""))
+        listed_today = listed_price(pair, pair.chosen) is not None
+        why = "this is the plainest we offer" if listed_today else "nothing on our list to compare"
+        rows.append(("Leave it off", why, "", "", ""))
     note = (
         "Color fringe: how wide colored edges are when you look 10 mm aside, in prism diopters. "
         f"Below {plain(SEEN_FRINGE_PRISM_DPT, 2)} most people notice none (common practice, no source)."
@@ -61,6 +63,8 @@ def _material_text(pair: Pair, place: Place) -> str:
     """What the material did for this pair, in one or two sentences; the whole verdict is in the part on thickness."""
     if needs_tough_lenses(pair) and pair.chosen.material.key in TOUGH:
         return TOUGH_ADVICE
+    if listed_price(pair, pair.chosen) is None and pair.chosen.material.key == pair.plainest.material.key:
+        return "We have no plainer material on our list to compare it with."
     if pair.chosen.material.key == pair.plainest.material.key:
         return "This is the plainest material we offer."
     return saving_text(pair, place)

@@ -113,13 +113,19 @@ def work_out(order: Order, shop: Shop) -> Pair:
     Raises DoesNotReachError where the chosen material cannot be curved to this power in this frame.
     """
     reading = reading_distance_cm(order)
-    eyes = tuple(_eye(order, side, reading) for side in ("right", "left") if getattr(order, side) is not None)
+    eyes = eyes_of(order)
     chosen = _in_material(order, eyes, material(order.lenses.material))
     if len(chosen.lenses) < len(eyes):
         _make_all(order, eyes, chosen.material)  # raises, naming the curve
     keys = [offer.choice for offer in shop.materials if offer.choice != order.lenses.material]
     others = tuple(_in_material(order, eyes, material(key)) for key in keys)
     return Pair(order, shop, eyes, chosen, tuple(o for o in others if len(o.lenses) == len(eyes)), reading)
+
+
+def eyes_of(order: Order) -> tuple[Eye, ...]:
+    """Return the eyes of the order, right first, before any lens is made."""
+    reading = reading_distance_cm(order)
+    return tuple(_eye(order, side, reading) for side in ("right", "left") if getattr(order, side) is not None)
 
 
 def reading_distance_cm(order: Order) -> float:

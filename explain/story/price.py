@@ -34,6 +34,8 @@ def paid_text(bill: Bill, place: Place) -> str:
     """Say the total and whether anything is still to pay."""
     lines = counted(len(bill.lines), "line", "lines")
     start = f"Your bill has {lines} and comes to {place.money(bill.total)}."
+    if bill.balance and bill.balance < 0:
+        return f"{start} You have paid {place.money(bill.paid or Decimal(0))}. We owe you {place.money(-bill.balance)}."
     if bill.balance:
         paid = place.money(bill.paid or Decimal(0))
         return f"{start} You have paid {paid}. {place.money(bill.balance)} is still to pay."
@@ -62,8 +64,7 @@ def line_text(line: PriceLine, shop: Shop) -> str:
 def _bars_figure(bill: Bill, place: Place) -> Figure:
     lines = _largest_first(bill)
     largest = lines[0]
-    share = rounded(float(100 * largest.amount / bill.total), 0) if bill.total else 0
-    finding = f"{largest.item}: {share} of every 100 {_unit(place)} of the bill"
+    finding = _largest_text(bill, largest, place)
     bars = tuple(PriceBar(line.item, float(line.amount), place.money(line.amount)) for line in lines[:_BARS])
     table = Table("The same in numbers", ("Item", "Amount"), tuple((bar.label, bar.amount_label) for bar in bars))
     spoken = " ".join(f"{bar.label}: {bar.amount_label}." for bar in bars)
@@ -73,6 +74,14 @@ def _bars_figure(bill: Bill, place: Place) -> Figure:
         drawing=PriceDrawing(finding, spoken, bars),
         table=table,
     )
+
+
+def _largest_text(bill: Bill, largest: PriceLine, place: Place) -> str:
+    """Say what part of the bill its largest line is; only its amount where a reduction makes a share misleading."""
+    if largest.amount <= 0 or any(line.amount < 0 for line in bill.lines):
+        return f"The largest line is {largest.item}: {place.money(largest.amount)}"
+    share = rounded(float(100 * largest.amount / bill.total), 0)
+    return f"{largest.item}: {share} of every 100 {_unit(place)} of the bill"
 
 
 def _unit(place: Place) -> str:

@@ -6,7 +6,9 @@ import json
 
 import pytest
 
+from explain.site.address import SecretError
 from explain.site.build import build, check, order_paths
+from tests.story.invented import write_order, write_shop
 
 NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
 OUTSIDE = {"checked": {"right": "-4.50 DS"}}
@@ -275,3 +277,58 @@ def test_a_balance_lens_over_a_dioptre_from_its_twin_is_doubted(shop, measured, 
     (result,) = check([path])
 
     assert bool([doubt for doubt in result.doubts if "balance" in doubt.message]) == doubted
+
+
+def test_a_lost_secret_stops_the_build_before_any_link_changes(shop):
+    first = shop.order()
+    (published,) = shop.build(first)
+    (shop.orders / "address.secret").unlink()
+
+    with pytest.raises(SecretError, match="gone"):
+        shop.build(first)
+
+    assert published.page.is_file()
+    assert not (shop.orders / "address.secret").exists()
+
+
+def test_a_new_shop_in_an_old_folder_gets_a_secret_of_its_own(shop, tmp_path):
+    shop.build(shop.order())
+    (tmp_path / "second").mkdir()
+    write_shop(tmp_path / "second")
+
+    (result,) = build([write_order(tmp_path / "second", order="T-0002")], shop.out)
+
+    assert result.page.is_file()
+
+
+@pytest.mark.parametrize(("height", "doubted"), [("22", False), ("22.5", True)])
+def test_a_place_far_from_the_order_is_doubted_where_no_limit_covers_it(shop, height, doubted):
+    eyes = {"left": "none", "heights": "20 / 20"}
+    path = shop.order(prescription=eyes, checked={"right": "-4.00 DS", "heights": f"{height} / {height}"})
+
+    (result,) = check([path])
+
+    assert bool([doubt for doubt in result.doubts if "from the order" in doubt.message]) == doubted
+
+
+def test_a_lens_that_was_not_measured_is_doubted_and_the_page_does_not_claim_it(shop):
+    (result,) = shop.build(shop.order(checked={"right": "-4.00 DS"}))
+
+    assert "no power for the left lens" in "\n".join(doubt.message for doubt in result.doubts)
+    assert "We measured part of them" in shop.page(result)
+    assert "the power of the left lens" in shop.page(result)
+
+
+def test_distances_alone_are_no_lensmeter_check(shop):
+    (result,) = shop.build(shop.order(checked={"pd": "31 / 31"}))
+
+    assert "lensmeter" not in shop.page(result)
+
+
+def test_an_eye_that_looks_past_its_lens_is_refused(shop):
+    frame = {"size": "30-8", "depth": "18", "outline": "round"}
+    path = shop.order(prescription={"pd": "42 / 42", "heights": "5.5 / 17"}, frame=frame)
+
+    (result,) = check([path])
+
+    assert "does not look through" in messages(result)

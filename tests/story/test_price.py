@@ -8,7 +8,7 @@ import pytest
 
 from explain.facts import option
 from explain.order.model import Bill, PriceLine
-from explain.story.price import line_text, paid_text, price_section
+from explain.story.price import _bars_figure, line_text, paid_text, price_section
 
 
 def bill(*amounts, paid=None, balance=None):
@@ -80,7 +80,8 @@ def test_the_largest_line_is_given_as_its_share_of_100(pair_of, place):
 def test_a_bill_of_nothing_has_no_share_to_divide(pair_of, place):
     (figure,) = blocks_of(price_section(pair_of(price=[{"item": "A", "amount": "0.00"}]), place), "figure")
 
-    assert "A: 0 of every 100" in figure.finding
+    assert "of every 100" not in figure.finding
+    assert "A: $0.00" in figure.finding
 
 
 def test_a_tax_is_given_with_the_shops_reason(pair_of, demo_shop, place):
@@ -108,3 +109,27 @@ def test_the_shops_own_words_about_returns_are_given_whole(demo_pair, demo_shop,
 
     assert demo_shop.returns in texts
     assert demo_shop.remakes in texts
+
+
+def owed_bill(*amounts, paid=None):
+    lines = tuple(PriceLine(f"line {at}", Decimal(amount)) for at, amount in enumerate(amounts))
+    total = sum((line.amount for line in lines), Decimal(0))
+    balance = None if paid is None else total - Decimal(paid)
+    return Bill(lines, total, None if paid is None else Decimal(paid), balance)
+
+
+@pytest.mark.parametrize("amounts", [("200.00", "-150.00"), ("50.00", "-80.00"), ("0.00",)])
+def test_a_share_of_the_bill_is_not_said_where_it_would_mislead(amounts, place):
+    bill = owed_bill(*amounts)
+
+    finding = _bars_figure(bill, place).finding
+
+    assert "of every 100" not in finding
+    assert place.money(max(line.amount for line in bill.lines)) in finding
+
+
+def test_money_we_owe_is_not_called_a_debt(place):
+    text = paid_text(owed_bill("50.00", paid="80.00"), place)
+
+    assert "We owe you $30.00" in text
+    assert "still to pay" not in text

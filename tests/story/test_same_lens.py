@@ -10,7 +10,8 @@ import pytest
 from explain.order import read_order
 from explain.story.page import tell
 from explain.story.pair import work_out
-from explain.story.thickness import lens_text, verdict_text
+from explain.story.thickness import lens_text
+from explain.story.verdict import verdict_text
 from explain.story.verify import comparisons
 from tests.story.invented import as_typed, copy_demo, sayings, write_yaml
 

@@ -12,7 +12,8 @@ from explain.facts import data_file
 from explain.order.model import Offer
 from explain.story import thickness
 from explain.story.pair import InMaterial
-from explain.story.thickness import band_words, edge_place, thickness_section, verdict_text
+from explain.story.thickness import edge_place, thickness_section
+from explain.story.verdict import band_words, paid_for, verdict_text
 
 BANDS = [
     (name, lower["below"], lower["words"], upper["words"])
@@ -328,5 +329,14 @@ def test_what_was_paid_for_a_choice_is_the_sum_of_its_lines(pair_of):
     ]
     pair = pair_of(price=lines)
 
-    assert thickness.paid_for(pair, "single-vision") == Decimal("85.50")
-    assert thickness.paid_for(pair, "hard-layer") is None
+    assert paid_for(pair, "single-vision") == Decimal("85.50")
+    assert paid_for(pair, "hard-layer") is None
+
+
+def test_a_material_that_is_not_on_the_shop_s_list_has_no_price_there_and_is_not_called_the_plainest(pair_of, place):
+    pair = pair_of(shop={"materials": None}, lenses={"material": "high-index-1.74"})
+
+    (table,) = [block for block in thickness_section(pair, place).blocks if block.kind == "table"]
+
+    assert table.rows[0][-1] == "not on our list"
+    assert "plainest material" not in verdict_text(pair, place).replace("no plainer material", "")
