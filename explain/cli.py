@@ -62,6 +62,7 @@ def run_build(args: argparse.Namespace) -> int:
     """Write the pages of the orders named, or of every order in orders/."""
     from explain.site.address import SecretError
     from explain.site.build import build, order_paths
+    from explain.site.publish import FolderError
 
     paths = order_paths(args.orders)
     if not paths:
@@ -69,7 +70,7 @@ def run_build(args: argparse.Namespace) -> int:
     started = time.perf_counter()
     try:
         results = _reported(build(paths, args.out), len(paths), "built")
-    except SecretError as error:
+    except (SecretError, FolderError) as error:
         print(error, file=sys.stderr)
         return USAGE
     except BrokenPipeError:

@@ -77,6 +77,15 @@ def _match_eye(section: Section, side: str, eye: EyePrescription, design: str | 
                 f"Type   {side}: plano   or another design, for example:   design: single-vision",
             ),
         )
+    if design == "plano" and eye.prisms:
+        section.fault(
+            side,
+            Remark(
+                f"the {side} eye has prism, but the design is plano",
+                "Plano lenses here are glasses without a prescription, and prism is one.",
+                "Choose another design, for example:   design: single-vision",
+            ),
+        )
 
 
 def _match_add(section: Section, pair: Pair, design: str | None) -> None:

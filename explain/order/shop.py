@@ -84,7 +84,10 @@ def _email(root: Section) -> str | None:
 
 
 def _address(root: Section) -> tuple[str, ...]:
+    noted = root.findings.count
     items = root.items("address")
+    if root.has("address") and not items and root.findings.count == noted:
+        root.wrong_kind("address", "has no line")
     if root.has("address") and len(items) > 8:
         root.wrong_kind("address", f"has {len(items)} lines")
     lines = [root.clean("address", item.text, 80, item.line) for item in items]

@@ -24,11 +24,13 @@ def read_or_make_secret(shop_folder: Path) -> bytes:
     Raises SecretError when the file does not hold what we once wrote: a new secret would break every link sent.
     """
     path = shop_folder / SECRET_NAME
-    if not path.exists():
+    if not (path.exists() or path.is_symlink()):
         _make_secret(path)
+    if not path.is_file():
+        raise SecretError(_damaged(path))
     try:
         secret = bytes.fromhex(path.read_text(encoding="ascii").strip())
-    except ValueError as error:
+    except (ValueError, OSError) as error:
         raise SecretError(_damaged(path)) from error
     if len(secret) != _SECRET_BYTES:
         raise SecretError(_damaged(path))

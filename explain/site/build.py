@@ -5,30 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeVar
 
 from explain.optics.outline import holds_point
-from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
 from explain.optics.surfaces import DoesNotReachError
 from explain.order import read_order, read_shop
-from explain.order.faults import Doubt, Fault, Finding, OrderError
+from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, page_address, read_or_make_secret
+from explain.site.findings import (
+    THICK_MM,
+    THICKEST_MM,
+    cannot_write,
+    centre_outside,
+    does_not_reach,
+    far_off,
+    not_checked,
+    outside_limit,
+    same_number,
+    too_thick,
+)
 from explain.site.numbers import numbers_text
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
-from explain.story.checked import NAMES, comparison_row
 from explain.story.page import tell
-from explain.story.pair import Eye, Pair, eyes_of, work_out
-from explain.story.verify import Comparison, comparisons, outside
+from explain.story.pair import Pair, eyes_of, work_out
+from explain.story.verify import outside
 
 SHOP_NAME = "shop.yaml"
-FAR_OFF_MM = 2.0
-BALANCE_APART_DPT = 1.00
-"""From this difference on a balance lens no longer looks like its twin (our own judgement)."""
-Kind = TypeVar("Kind", bound=Finding)
-THICK_MM, THICKEST_MM = 12.0, 25.0
-"""Thicker than the first a lens is hardly made over the whole frame; beyond the second never (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Result:
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
     """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
-    paths = given or sorted(Path("orders").glob("*.yaml"))
+    paths = given or sorted(path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
     once = {path.resolve(): path for path in reversed(paths)}
     return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
 
@@ -70,7 +73,7 @@ def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
         result, pair = _alone(*_checked(path, shops), shared)
         if pair is not None:
             owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
-            result = _with_fault(result, _same_number(pair, owner)) if owner else _write(pair, result, out)
+            result = _with_fault(result, same_number(pair, owner)) if owner else _written(pair, result, out)
         yield result
 
 
@@ -97,7 +100,7 @@ def _alone(result: Result, pair: Pair | None, shared: dict[str, tuple[Path, ...]
     if pair is None or pair.order.number.casefold() not in shared:
         return result, pair
     others = [path for path in shared[pair.order.number.casefold()] if path != result.path]
-    return _with_fault(result, _same_number(pair, others[0])), None
+    return _with_fault(result, same_number(pair, others[0])), None
 
 
 def _with_fault(result: Result, fault: Fault) -> Result:
@@ -127,23 +130,33 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     try:
         missed = [eye for eye in eyes_of(read.order) if not holds_point(eye.outline, eye.reference_point)]
         if missed:
-            return Result(path, read.order, (_centre_outside(read.order, missed[0]),), read.doubts), None
+            return Result(path, read.order, (centre_outside(read.order, missed[0]),), read.doubts), None
         pair = work_out(read.order, shops.beside(path))
     except DoesNotReachError as error:
-        return Result(path, read.order, (_does_not_reach(read.order, error),), read.doubts), None
+        return Result(path, read.order, (does_not_reach(read.order, error),), read.doubts), None
     differing = () if read.order.accepted else outside(pair)
-    faults = tuple(_outside(pair, one, Fault) for one in differing if one.firm)
+    faults = tuple(outside_limit(pair, one, Fault) for one in differing if one.firm)
     if pair.chosen.thickest_mm > THICKEST_MM:
-        faults = (*faults, _too_thick(pair, Fault))
+        faults = (*faults, too_thick(pair, Fault))
     doubts = (
         *read.doubts,
-        *_not_checked(pair),
-        *_far_off(pair),
-        *(_outside(pair, one, Doubt) for one in differing if not one.firm),
+        *not_checked(pair),
+        *far_off(pair),
+        *(outside_limit(pair, one, Doubt) for one in differing if not one.firm),
     )
     if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
-        doubts = (*doubts, _too_thick(pair, Doubt))
+        doubts = (*doubts, too_thick(pair, Doubt))
     return Result(path, read.order, faults, doubts), None if faults else pair
+
+
+def _written(pair: Pair, result: Result, out: Path) -> Result:
+    """Write one page; a page that cannot be written is a fault of its own and does not stop the others."""
+    try:
+        return _write(pair, result, out)
+    except OSError as error:
+        if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
+            raise
+        return _with_fault(result, cannot_write(pair, error))
 
 
 def _write(pair: Pair, result: Result, out: Path) -> Result:
@@ -177,129 +190,3 @@ def _need_shop_file(path: Path) -> None:
 
 def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault:
     return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)
-
-
-def _centre_outside(order: Order, eye: Eye) -> Fault:
-    across, up = eye.nose_sign * eye.reference_point[0], eye.reference_point[1]
-    return Fault(
-        file=str(order.path),
-        line=0,
-        key="prescription.pd",
-        message=f"the {eye.side} eye does not look through the {eye.side} lens",
-        excerpt="",
-        allowed=f"Its centre would lie {across:.1f} mm towards the nose and {up:.1f} mm above the middle of the lens, "
-        "outside its outline.",
-        advice="Look at pd, heights, size and depth again, or choose another frame.",
-    )
-
-
-def _does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
-    return Fault(
-        file=str(order.path),
-        line=0,
-        key="lenses.material",
-        message=f"this lens cannot be made in {order.lenses.material} in this frame",
-        excerpt="",
-        allowed=f"Its curve has a radius of {error.radius_mm:.1f} mm and would have to reach "
-        f"{error.distance_mm:.1f} mm out to the corner of the frame.",
-        advice="Choose a material with a higher index, a smaller frame, or a flatter or steeper base-curve.",
-    )
-
-
-def _outside(pair: Pair, one: Comparison, kind: type[Kind]) -> Kind:
-    what, ordered, measured, allowed, result = comparison_row(one)
-    start = "not published: " if kind is Fault else ""
-    return kind(
-        file=str(pair.order.path),
-        line=0,
-        key="checked",
-        message=f"{start}{what.lower()} is {result}",
-        excerpt="",
-        allowed=f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
-        advice="Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
-        "accepted: {by: NAME, why: the reason in words the customer may read}",
-    )
-
-
-def _far_off(pair: Pair) -> Iterator[Doubt]:
-    """Doubts about places that no limit covers and that are far from the order, and lenses nobody measured."""
-    checked = pair.order.checked
-    for one in comparisons(pair):
-        if one.allowed is None and one.off_by > FAR_OFF_MM:
-            what, ordered, measured, *_ = comparison_row(one)
-            yield _about_check(
-                pair,
-                f"{what.lower()} is {one.off_by:.1f} mm from the order",
-                f"Ordered {ordered}, measured {measured}. No limit of its own is set, but this is a lot.",
-                "Measure again; if it is right, leave it.",
-            )
-    for eye in pair.eyes:
-        if checked is not None and getattr(checked, eye.side) is None:
-            yield _about_check(
-                pair,
-                f"the check has no power for the {eye.side} lens",
-                "The page says that this lens was not measured.",
-                f"Add what the lensmeter showed, for example:   {eye.side}: -2.00 -0.75 x 170",
-            )
-
-
-def _not_checked(pair: Pair) -> Iterator[Doubt]:
-    """Doubts about what the check left out: ordered prism that nobody measured, a balance lens unlike its twin."""
-    checked = pair.order.checked
-    if checked is None:
-        return
-    for eye in pair.eyes:
-        if eye.ordered.prisms and not getattr(checked, f"{eye.side}_prisms"):
-            yield _about_check(
-                pair,
-                f"the {eye.side} lens was ordered with prism, but no prism was recorded in the check",
-                "Missing prism means double sight, so it is worth a second look.",
-                f"Add what the lensmeter showed, for example:   {eye.side}: -2.00 -0.75 x 170 prism 1.5 down",
-            )
-        measured: SphereCylinder | None = getattr(checked, eye.side)
-        if eye.ordered.is_balance and measured is not None:
-            apart = abs(spherical_equivalent_dpt(measured) - spherical_equivalent_dpt(eye.made))
-            if apart > BALANCE_APART_DPT:
-                yield _about_check(
-                    pair,
-                    f"the balance lens on the {eye.side} is {apart:.2f} dioptres from the average of the other lens",
-                    "A balance lens copies the other one in looks and weight.",
-                    "Look at the pair again; if this was meant, leave it.",
-                )
-
-
-def _about_check(pair: Pair, message: str, allowed: str, advice: str) -> Doubt:
-    return Doubt(
-        file=str(pair.order.path),
-        line=0,
-        key="checked",
-        message=message,
-        excerpt="",
-        allowed=allowed,
-        advice=advice,
-    )
-
-
-def _too_thick(pair: Pair, kind: type[Kind]) -> Kind:
-    thickest = pair.chosen.thickest_mm
-    return kind(
-        file=str(pair.order.path),
-        line=0,
-        key="lenses.material",
-        message=f"the {pair.thicker_eye.side} lens comes out {thickest:.1f} mm thick",
-        excerpt="",
-        allowed=f"Lenses over {THICK_MM:.0f} mm are hardly ever made to fill the whole frame.",
-        advice="Look at the prescription and the frame size again, or choose a higher index or a smaller frame.",
-    )
-
-
-def _same_number(pair: Pair, first: Path) -> Fault:
-    return Fault(
-        file=str(pair.order.path),
-        line=0,
-        key="order",
-        message=f"order number {pair.order.number} is used by {first} as well",
-        excerpt="",
-        allowed="A page is filed under its number, so one customer's link would show another's page.",
-        advice="Give the newer of the two orders a number of its own. Until then neither is published.",
-    )

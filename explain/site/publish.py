@@ -28,8 +28,21 @@ def write_whole(path: Path, text: str) -> None:
         unfinished.unlink(missing_ok=True)
 
 
+class FolderError(Exception):
+    """A folder that must not be built into; the message says why, and which one to name."""
+
+
 def prepare(out: Path) -> None:
-    """Make upload/ and private/, with a page at the top of upload/ that lists nothing."""
+    """Make upload/ and private/, with a page at the top of upload/ that lists nothing.
+
+    Raises FolderError inside the upload/ of another build: private/ would go to the web host.
+    """
+    for folder in (out.resolve(), *out.resolve().parents):
+        if folder.name == "upload" and (folder.parent / "private").is_dir():
+            raise FolderError(
+                f"{out}: this folder goes to your web host, and private figures would go with it.\n"
+                f"Name the folder above it, for example:   --out {folder.parent}"
+            )
     (out / "private").mkdir(parents=True, exist_ok=True)
     (out / "private").chmod(0o700)
     write_whole(out / "upload" / "index.html", BLANK_INDEX)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from explain.facts import data_file
 from explain.optics.tolerance import axis_error_left_over
 from explain.story.blocks import Block, Note, Paragraph, Section, Table
@@ -9,6 +11,7 @@ from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
 from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
 
+_EXACT = 1e-6
 UNNOTICED_DPT = 0.20
 """Blur that most people do not notice (Duane's, chapter on lens design: duane_51b in data/sources.yaml)."""
 MINUS_OR_PLUS = "\u00b1"
@@ -69,7 +72,7 @@ def comparison_row(one: Comparison) -> tuple[str, ...]:
 def table_row(one: Comparison) -> tuple[str, ...]:
     """One row as the page shows it: the allowed difference beside the result."""
     what, ordered, measured, allowed, result = comparison_row(one)
-    return what, ordered, measured, f"{result} ({allowed} allowed)" if one.allowed is not None else result
+    return what, ordered, measured, f"{result} ({allowed})" if one.allowed is not None else result
 
 
 def result_words(one: Comparison) -> str:
@@ -98,7 +101,16 @@ def _value(value: float, one: Comparison) -> str:
 def _short(value: float, unit: str) -> str:
     if unit == "deg":
         return _amount(value, unit)
-    return mm(value) if unit == "mm" else plain(value, 2)
+    return mm(value) if unit == "mm" else plain(rounded_down(value), 2)
+
+
+def rounded_down(allowed: float) -> float:
+    """Cut an allowed difference to 2 places, so that the page never allows more than the standard.
+
+    >>> rounded_down(0.175), rounded_down(0.13)
+    (0.17, 0.13)
+    """
+    return math.floor(allowed * 100 + _EXACT) / 100
 
 
 def _amount(value: float, unit: str) -> str:
@@ -112,7 +124,7 @@ def _amount(value: float, unit: str) -> str:
 def _standard_note(pair: Pair) -> str:
     family = data_file("tolerances")[pair.shop.standard]
     edition = family.get("rows_from_edition")
-    limits = f"Allowed: how far a figure may differ by {family['standard']}, in rows of {edition} and older."
+    limits = f"In brackets: how far a figure may differ by {family['standard']}, in rows of {edition} and older."
     texts = [
         limits,
         "It is voluntary; some states have rules of their own.",

@@ -79,3 +79,17 @@ def test_a_damaged_secret_is_named_and_never_replaced(tmp_path, damaged):
     assert path.read_bytes() == damaged
     assert str(path) in str(raised.value)
     assert "backup" in str(raised.value)
+
+
+def test_a_secret_that_is_no_file_is_refused_in_words(tmp_path):
+    (tmp_path / SECRET_NAME).mkdir()
+
+    with pytest.raises(SecretError, match="not the secret"):
+        read_or_make_secret(tmp_path)
+
+
+def test_a_link_that_leads_nowhere_is_refused_and_not_replaced(tmp_path):
+    (tmp_path / SECRET_NAME).symlink_to(tmp_path / "gone")
+
+    with pytest.raises(SecretError, match="not the secret"):
+        read_or_make_secret(tmp_path)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import json
 
 import pytest
 
+from explain.site import build as build_module
+from explain.site import publish
 from explain.site.address import SecretError
 from explain.site.build import build, check, order_paths
 from tests.story.invented import write_order, write_shop
@@ -332,3 +335,34 @@ def test_an_eye_that_looks_past_its_lens_is_refused(shop):
     (result,) = check([path])
 
     assert "does not look through" in messages(result)
+
+
+def test_a_page_that_cannot_be_written_is_a_fault_of_its_own(shop, monkeypatch):
+    first, second = shop.order(), shop.order(order="T-0002")
+    real = publish.write_whole
+
+    def full(path, text):
+        if "T-0001" in str(path):
+            raise OSError(errno.ENOSPC, "No space left on device", str(path))
+        real(path, text)
+
+    monkeypatch.setattr(build_module, "write_whole", full)
+    one, other = shop.build(first, second)
+
+    assert "cannot be written" in messages(one)
+    assert other.page.is_file()
+
+
+def test_nothing_is_built_inside_the_folder_that_goes_to_the_host(shop):
+    shop.build(shop.order())
+
+    with pytest.raises(publish.FolderError, match="web host"):
+        list(build([shop.order()], shop.out / "upload"))
+
+
+def test_files_that_begin_with_a_dot_are_no_orders(shop, monkeypatch):
+    first = shop.order()
+    first.with_name(".#copy.yaml").write_text(first.read_text(encoding="utf-8"), encoding="utf-8")
+    monkeypatch.chdir(shop.orders.parent)
+
+    assert [path.name for path in order_paths([])] == [first.name]

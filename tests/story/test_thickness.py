@@ -99,7 +99,8 @@ def test_a_material_that_saves_nothing_is_called_no_thinner(verdict_of, saved_mm
     [
         (-1.2, ["1 g heavier"]),
         (1.2, ["saves 1 g", "too little to feel"]),
-        (2.4, ["saves 2 g", "at the end of a day"]),
+        (2.4, ["saves 2 g", "too little to feel"]),
+        (2.6, ["saves 3 g", "at the end of a day"]),
         (7.4, ["saves 7 g", "easy to feel"]),
     ],
 )
