@@ -249,6 +249,7 @@ class Shop:
     locale: str
     returns: str
     remakes: str
+    cover: str | None
     tax_number: str | None
     taxes: tuple[Tax, ...]
     materials: tuple[Offer, ...]

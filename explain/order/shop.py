@@ -34,7 +34,7 @@ def read_shop(path: Path) -> Shop:
 
 def _shop(root: Section, path: Path) -> Shop | None:
     name, optician, hours = root.text("name", 80), root.text("optician"), root.text("hours", 400)
-    returns, remakes = root.text("returns", 1000), root.text("remakes", 1000)
+    returns, remakes, cover = (root.text(name, 1000) for name in ("returns", "remakes", "cover"))
     phone, email, tax_number = _phone(root), _email(root), root.text("tax-number")
     address, standard = _address(root), root.choice("standard") if root.has("standard") else "us"
     currency, locale = _currency(root), _locale(root)
@@ -45,7 +45,7 @@ def _shop(root: Section, path: Path) -> Shop | None:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
-        returns or "", remakes or "", tax_number, taxes, materials, add_ons, standard or "", path,
+        returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
     )  # fmt: skip
 
 

@@ -122,7 +122,18 @@ class Prose:
     kind: str = "prose"
 
 
-Block = Paragraph | Heading | Bullets | Steps | Table | Figure | Caution | Note | Choice | Prose
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """A bill that prints alone on one sheet. `facts` are (what, value); `sender` the shop's name and address."""
+
+    title: str
+    sender: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...]
+    lines: Table
+    kind: str = "receipt"
+
+
+Block = Receipt | Paragraph | Heading | Bullets | Steps | Table | Figure | Caution | Note | Choice | Prose
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,6 +86,12 @@ def reflected_per_100(pair: Pair) -> float:
     return 100 * (1 - two_surface_transmittance(pair.chosen.material.index_at_587_6_nm))
 
 
+def light_thrown_back(pair: Pair) -> str:
+    """Say how much light the layered pair throws back, and how much it would without the layer."""
+    low, high = COATED_LOSS_PER_100
+    return f"about {low} to {high} of 100 parts of light, not {plain(reflected_per_100(pair), 0)}"
+
+
 def _anti_reflective(pair: Pair, place: Place) -> Choice:
     bare = plain(reflected_per_100(pair), 0)
     low, high = COATED_LOSS_PER_100

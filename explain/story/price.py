@@ -1,4 +1,4 @@
-"""What was paid, line by line, and what each line did."""
+"""What was paid, line by line: what each line did for this pair, taxes with their reasons, and the shop's promises."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from decimal import Decimal
 from explain.facts import option
 from explain.order.model import Bill, PriceLine, Shop
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Section, Table
+from explain.story.choices import light_thrown_back
 from explain.story.drawings import PriceBar, PriceDrawing
 from explain.story.pair import Pair
-from explain.story.wording import Place, counted, rounded
+from explain.story.receipt import receipt_blocks
+from explain.story.wording import Place, counted, grams, inside_sentence, mm, rounded
 
 _BARS = 14
 
@@ -19,15 +21,23 @@ def price_section(pair: Pair, place: Place) -> Section:
     bill, shop = pair.order.bill, pair.shop
     blocks: list[Block] = [
         Paragraph(paid_text(bill, place)),
-        _bill_table(bill, shop, place),
-        _bars_figure(bill, place),
+        _bill_table(pair, place),
         *(_tax_note(line, shop) for line in bill.lines if line.tax is not None),
-        Heading("If you want to send them back"),
-        Paragraph(shop.returns),
-        Paragraph(shop.remakes),
-        *_receipt(pair, place),
+        _bars_figure(bill, place),
+        *receipt_blocks(pair, place),
+        *_promises(shop),
     ]
     return Section("price", "What you paid, line by line", "What you paid", tuple(blocks))
+
+
+def _promises(shop: Shop) -> list[Block]:
+    """Give the shop's own sentences on sending back, making again, and what breaks."""
+    promises = (
+        ("If you want to send them back", shop.returns),
+        ("If you cannot get on with them", shop.remakes),
+        ("If something breaks", shop.cover),
+    )
+    return [block for title, words in promises if words for block in (Heading(title), Paragraph(words))]
 
 
 def paid_text(bill: Bill, place: Place) -> str:
@@ -44,21 +54,53 @@ def paid_text(bill: Bill, place: Place) -> str:
     return start
 
 
-def _bill_table(bill: Bill, shop: Shop, place: Place) -> Table:
-    rows = tuple((line.item, line_text(line, shop), place.money(line.amount)) for line in bill.lines)
+def _bill_table(pair: Pair, place: Place) -> Table:
+    bill = pair.order.bill
+    rows = tuple((line.item, line_text(line, pair), place.money(line.amount)) for line in bill.lines)
     total = ("Total", "", place.money(bill.total))
-    return Table("Your bill", ("Item", "What it does", "Amount"), rows, total=total)
+    return Table("Your bill", ("Item", "What it did", "Amount"), rows, total=total)
 
 
-def line_text(line: PriceLine, shop: Shop) -> str:
-    """Say in a few words what one line of the bill did."""
+def line_text(line: PriceLine, pair: Pair) -> str:
+    """Say in a few words what one line of the bill did: for this pair in figures, where one can be worked out."""
     if line.tax is not None:
-        return "The reason is below." if any(tax.key == line.tax for tax in shop.taxes) else ""
+        return "The reason is below." if any(tax.key == line.tax for tax in pair.shop.taxes) else ""
     if line.choice == "frame":
         return "Holds the lenses in front of your eyes."
-    if line.choice is not None:
-        return option(line.choice).what
-    return ""
+    if line.choice == pair.chosen.material.key:
+        return _material_effect(pair)
+    if line.choice == "anti-reflective":
+        return f"Reflects {light_thrown_back(pair)}."
+    return option(line.choice).what if line.choice else ""
+
+
+def _material_effect(pair: Pair) -> str:
+    chosen, plainest = pair.chosen, pair.plainest
+    if chosen is plainest:
+        return "The plainest material we offer."
+    return effect_text(
+        plainest.thickest_mm - chosen.thickest_mm,
+        plainest.weight_g - chosen.weight_g,
+        inside_sentence(plainest.material.name),
+    )
+
+
+def effect_text(thinner_mm: float, lighter_g: float, than: str) -> str:
+    r"""Say what a material changed against another one, as rounded on the page; minus is thicker or heavier.
+
+    >>> effect_text(0.71, 2.2, "standard plastic 1.50")
+    '0.7\xa0mm thinner and 2\xa0g lighter than standard plastic 1.50.'
+    >>> effect_text(0.71, -0.2, "standard plastic 1.50")
+    '0.7\xa0mm thinner than standard plastic 1.50, as heavy.'
+    """
+    thick, heavy = rounded(thinner_mm, 1), rounded(lighter_g, 0)
+    thickness = f"{mm(abs(thinner_mm))} {'thinner' if thick > 0 else 'thicker'}"
+    weight = f"{grams(abs(lighter_g))} {'lighter' if heavy > 0 else 'heavier'}"
+    if thick and heavy:
+        return f"{thickness} and {weight} than {than}."
+    if thick or heavy:
+        return f"{thickness} than {than}, as heavy." if thick else f"{weight} than {than}, as thick."
+    return f"As thick and as heavy as {than}."
 
 
 def _bars_figure(bill: Bill, place: Place) -> Figure:
@@ -95,15 +137,3 @@ def _largest_first(bill: Bill) -> list[PriceLine]:
 def _tax_note(line: PriceLine, shop: Shop) -> Note:
     tax = next(tax for tax in shop.taxes if tax.key == line.tax)
     return Note(tax.why, label=tax.name)
-
-
-def _receipt(pair: Pair, place: Place) -> list[Block]:
-    if pair.shop.tax_number is None:
-        return []
-    start = "Bill, not yet paid in full" if pair.order.bill.balance else "Receipt"
-    kind = "glasses without a prescription" if pair.order.lenses.design == "plano" else "prescription glasses"
-    text = (
-        f"{start}: {kind}, order {pair.order.number}, {place.day(pair.order.ordered_on)}, "
-        f"{place.money(pair.order.bill.total)}. {pair.shop.name}, tax number {pair.shop.tax_number}."
-    )
-    return [Heading("For your insurer or health account"), Paragraph(text)]

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 MINUS = "\u2212"
 NO_BREAK = "\u00a0"
+NO_BREAK_HYPHEN = "\u2011"
 _CARD_MM = 0.76  # thickness of a bank card (ISO/IEC 7810, from memory)
 
 

@@ -8,7 +8,8 @@ import pytest
 
 from explain.facts import option
 from explain.order.model import Bill, PriceLine
-from explain.story.price import _bars_figure, line_text, paid_text, price_section
+from explain.story.price import _bars_figure, effect_text, line_text, paid_text, price_section
+from explain.story.wording import mm
 
 
 def bill(*amounts, paid=None, balance=None):
@@ -44,14 +45,40 @@ def test_the_total_and_what_is_still_to_pay_are_said(place, of, said, unsaid):
         (PriceLine("Frame", Decimal(10), "frame"), "Holds the lenses"),
         (PriceLine("Tax", Decimal(1), tax="frame-sales-tax"), "reason"),
         (PriceLine("Hard layer", Decimal(5), "hard-layer"), option("hard-layer").what),
+        (PriceLine("Layer", Decimal(5), "anti-reflective"), "of 100 parts of light, not 8."),
+        (PriceLine("Plastic", Decimal(0), "standard-plastic-1.50"), "The plainest material we offer."),
     ],
 )
-def test_each_line_says_what_it_did(demo_shop, line, words):
-    assert words in line_text(line, demo_shop)
+def test_each_line_says_what_it_did(pair_of, line, words):
+    assert words in line_text(line, pair_of())
 
 
-def test_a_line_of_which_nothing_is_known_claims_nothing(demo_shop):
-    assert line_text(PriceLine("Something", Decimal(5)), demo_shop) == ""
+def test_a_line_of_which_nothing_is_known_claims_nothing(pair_of):
+    assert line_text(PriceLine("Something", Decimal(5)), pair_of()) == ""
+
+
+def test_the_line_of_a_material_gives_its_difference_in_millimetres_and_grams(pair_of):
+    pair = pair_of(lenses={"material": "high-index-1.74"})
+
+    text = line_text(PriceLine("Material", Decimal(140), "high-index-1.74"), pair)
+
+    assert mm(pair.plainest.thickest_mm - pair.chosen.thickest_mm) in text
+    assert "thinner and" in text
+    assert text.endswith("than standard plastic 1.50.")
+
+
+@pytest.mark.parametrize(
+    ("thinner_mm", "lighter_g", "said"),
+    [
+        (-0.3, 1.4, "0.3 mm thicker and 1 g lighter than glass."),
+        (0.05, -0.5, "0.1 mm thinner and 1 g heavier than glass."),
+        (0.04, -2.0, "2 g heavier than glass, as thick."),
+        (-0.05, 0.49, "0.1 mm thicker than glass, as heavy."),
+        (0.0, 0.0, "As thick and as heavy as glass."),
+    ],
+)
+def test_what_a_material_changed_is_said_as_it_rounds(thinner_mm, lighter_g, said):
+    assert effect_text(thinner_mm, lighter_g, "glass").replace("\xa0", " ") == said
 
 
 def test_the_table_shows_every_line_and_the_total_of_the_order(demo_pair, place):
@@ -93,22 +120,20 @@ def test_a_tax_is_given_with_the_shops_reason(pair_of, demo_shop, place):
     assert note.label == "Sales tax on the frame"
 
 
-def test_a_receipt_line_stands_only_where_the_shop_has_a_tax_number(pair_of, place):
-    def receipt(shop):
-        return [block.text for block in price_section(pair_of(shop=shop), place).blocks if "Receipt" in str(block)]
-
-    (text,) = receipt({})
-    assert "T-0001" in text
-    assert "00-0000000" in text
-    assert "$180.00" in text
-    assert receipt({"tax-number": None}) == []
-
-
 def test_the_shops_own_words_about_returns_are_given_whole(demo_pair, demo_shop, place):
     texts = [block.text for block in blocks_of(price_section(demo_pair, place), "paragraph")]
 
     assert demo_shop.returns in texts
     assert demo_shop.remakes in texts
+    assert demo_shop.cover in texts
+
+
+def test_a_shop_without_words_on_cover_has_no_heading_for_it(pair_of, place):
+    def headings(shop):
+        return [block.text for block in blocks_of(price_section(pair_of(shop=shop), place), "heading")]
+
+    assert "If something breaks" in headings({})
+    assert "If something breaks" not in headings({"cover": None})
 
 
 def owed_bill(*amounts, paid=None):

@@ -1,0 +1,52 @@
+"""The receipt: what insurers and health accounts ask for, on a sheet that prints alone."""
+
+from __future__ import annotations
+
+from explain.order.model import Bill
+from explain.story.blocks import Block, Heading, Receipt, Table
+from explain.story.pair import Pair
+from explain.story.wording import NO_BREAK_HYPHEN, Place
+
+NAME_LINE = "________________________"
+"""The page knows a first name only; whoever claims writes the rest."""
+
+
+def receipt_blocks(pair: Pair, place: Place) -> list[Block]:
+    """Give the receipt, or nothing where the shop has no tax number to print on it."""
+    if pair.shop.tax_number is None:
+        return []
+    return [Heading("For your insurer or health account"), receipt(pair, place)]
+
+
+def receipt(pair: Pair, place: Place) -> Receipt:
+    """Give what was sold, when, by whom, to whom, and what was paid.
+
+    Insurers and health accounts usually ask for these (common practice, from memory).
+    """
+    order, shop, bill = pair.order, pair.shop, pair.order.bill
+    rows = tuple((line.item, place.money(line.amount)) for line in bill.lines)
+    return Receipt(
+        title="Bill, not yet paid in full" if bill.balance else "Receipt",
+        sender=(shop.name, *shop.address, shop.phone),
+        facts=(
+            ("For", f"{order.first_name} {NAME_LINE}"),
+            ("What", sold_text(pair)),
+            ("Order", order.number),
+            ("Date", place.day(order.ordered_on)),
+            *_payments(bill, place),
+            ("Our tax number", (shop.tax_number or "").replace("-", NO_BREAK_HYPHEN)),
+        ),
+        lines=Table("Lines of the bill", ("Item", "Amount"), rows, total=("Total", place.money(bill.total))),
+    )
+
+
+def _payments(bill: Bill, place: Place) -> tuple[tuple[str, str], ...]:
+    paid = (("Paid", place.money(bill.paid)),) if bill.paid is not None else ()
+    if not bill.balance:
+        return paid
+    return *paid, ("Still to pay" if bill.balance > 0 else "We owe you", place.money(abs(bill.balance)))
+
+
+def sold_text(pair: Pair) -> str:
+    """Say what kind of thing was sold: with a prescription or without one."""
+    return "Glasses without a prescription" if pair.order.lenses.design == "plano" else "Prescription glasses, 1 pair"
