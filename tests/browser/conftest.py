@@ -6,13 +6,14 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
 import yaml
 from bs4 import BeautifulSoup
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from tests.conftest import REPOSITORY
 
@@ -27,6 +28,9 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+
+
+HEAD = '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>x</title></head>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,22 +57,28 @@ OpenPage = Callable[..., Visit]
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
     if not CHROMIUM.exists():
         pytest.fail(f"Chromium is missing at {CHROMIUM}. Run `make browser`, or: apt-get install chromium")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield browser
-        browser.close()
+    with sync_playwright() as started:
+        yield started
 
 
-@pytest.fixture
-def open_page(chromium: Browser) -> Iterator[OpenPage]:
+@contextmanager
+def chromium_with(playwright: Playwright, *flags: str) -> Iterator[Browser]:
+    """Start Chromium with flags beside the usual ones."""
+    browser = playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *flags])
+    yield browser
+    browser.close()
+
+
+@contextmanager
+def windows_of(browser: Browser) -> Iterator[OpenPage]:
     """Open a file in a window of its own: `open_page(path, width_px=320)` gives a Visit."""
     windows = []
 
     def open_it(path: Path, width_px: int = 390, height_px: int = 844, **options: object) -> Visit:
-        window = chromium.new_context(viewport={"width": width_px, "height": height_px}, **options)
+        window = browser.new_context(viewport={"width": width_px, "height": height_px}, **options)
         windows.append(window)
         visit = Visit(window.new_page())
         visit.listen()
@@ -78,6 +88,30 @@ def open_page(chromium: Browser) -> Iterator[OpenPage]:
     yield open_it
     for window in windows:
         window.close()
+
+
+@pytest.fixture(scope="session")
+def chromium(playwright: Playwright) -> Iterator[Browser]:
+    with chromium_with(playwright) as browser:
+        yield browser
+
+
+@pytest.fixture
+def open_page(chromium: Browser) -> Iterator[OpenPage]:
+    with windows_of(chromium) as open_it:
+        yield open_it
+
+
+@pytest.fixture
+def write_page(tmp_path: Path) -> Callable[[str], Path]:
+    """Write a small page of our own making, to see that a fault in it would be noticed."""
+
+    def write(body: str) -> Path:
+        page = tmp_path / "index.html"
+        page.write_text(f"{HEAD}<body>{body}</body></html>", encoding="utf-8")
+        return page
+
+    return write
 
 
 @pytest.fixture(scope="session")

@@ -11,17 +11,6 @@ pytestmark = pytest.mark.browser
 
 PHONES_PX = [320, 390]
 PAPERS_PT = {"A4": (595, 842), "Letter": (612, 792)}
-HEAD = '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>x</title></head>'
-
-
-@pytest.fixture
-def write_page(tmp_path):
-    def write(body):
-        page = tmp_path / "index.html"
-        page.write_text(f"{HEAD}<body>{body}</body></html>", encoding="utf-8")
-        return page
-
-    return write
 
 
 def printed(visit, paper):

@@ -1,0 +1,54 @@
+"""Each demo page for readers who see, hear or tap differently: axe-core, tap targets, scripts off."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+pytestmark = pytest.mark.browser
+
+RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+"""Groups of axe-core's rules; wcag2aaa holds contrast to 7:1."""
+TAP_PX = 44
+SMALL_TARGETS = """least => [...document.querySelectorAll('a, summary, button, label, input')]
+  .filter(one => one.checkVisibility() && getComputedStyle(one).display !== 'inline')
+  .map(one => [one.textContent.trim(), one.getBoundingClientRect()])
+  .filter(([, box]) => box.height > 0 && box.height < least - 0.5)
+  .map(([text, box]) => `${text}: ${box.height}`)"""
+"""Targets on lines of their own; a link inside a sentence is exempt (WCAG 2.2, success criterion 2.5.8, inline)."""
+
+
+def violations(visit):
+    found = Axe().run(visit.page, options={"runOnly": RULES}).response["violations"]
+    return [f"{one['id']}: {node['html'][:200]}" for one in found for node in one["nodes"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation(demo_page, open_page, scheme):
+    visit = open_page(demo_page, color_scheme=scheme, bypass_csp=True)
+
+    assert violations(visit) == []
+
+
+def test_everything_to_tap_is_tall_enough_for_a_thumb(demo_page, open_page):
+    assert open_page(demo_page).page.evaluate(SMALL_TARGETS, TAP_PX) == []
+
+
+def test_a_page_says_the_same_with_scripts_off_and_without_a_network(demo_page, open_page):
+    whole = open_page(demo_page).page.inner_text("body")
+
+    bare = open_page(demo_page, java_script_enabled=False, offline=True)
+
+    assert bare.page.inner_text("body") == whole
+
+
+def test_grey_letters_are_noticed(write_page, open_page):
+    page = write_page('<main><h1>A page</h1><p style="color: #666">Too faint for 7:1</p></main>')
+
+    assert [line.split(":")[0] for line in violations(open_page(page))] == ["color-contrast-enhanced"]
+
+
+def test_a_link_too_small_for_a_thumb_is_noticed(write_page, open_page):
+    page = write_page('<a href="#x" style="display: block">small</a><p>A <a href="#x">link</a> in a sentence.</p>')
+
+    assert [line.split(":")[0] for line in open_page(page).page.evaluate(SMALL_TARGETS, TAP_PX)] == ["small"]
