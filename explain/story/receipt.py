@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from explain.language import _
 from explain.order.model import Bill
 from explain.story.blocks import Block, Heading, Receipt, Table
 from explain.story.pair import Pair
@@ -15,7 +16,7 @@ def receipt_blocks(pair: Pair, place: Place) -> list[Block]:
     """Give the receipt, or nothing where the shop has no tax number to print on it."""
     if pair.shop.tax_number is None:
         return []
-    return [Heading("For your insurer or health account"), receipt(pair, place)]
+    return [Heading(_("For your insurer or health account")), receipt(pair, place)]
 
 
 def receipt(pair: Pair, place: Place) -> Receipt:
@@ -26,27 +27,30 @@ def receipt(pair: Pair, place: Place) -> Receipt:
     order, shop, bill = pair.order, pair.shop, pair.order.bill
     rows = tuple((line.item, place.money(line.amount)) for line in bill.lines)
     return Receipt(
-        title="Bill, not yet paid in full" if bill.balance else "Receipt",
+        title=_("Bill, not yet paid in full") if bill.balance else _("Receipt"),
         sender=(shop.name, *shop.address, shop.phone),
         facts=(
-            ("For", f"{order.first_name} {NAME_LINE}"),
-            ("What", sold_text(pair)),
-            ("Order", order.number),
-            ("Date", place.day(order.ordered_on)),
+            (_("For"), f"{order.first_name} {NAME_LINE}"),
+            (_("What"), sold_text(pair)),
+            (_("Order"), order.number),
+            (_("Date"), place.day(order.ordered_on)),
             *_payments(bill, place),
-            ("Our tax number", (shop.tax_number or "").replace("-", NO_BREAK_HYPHEN)),
+            (_("Our tax number"), (shop.tax_number or "").replace("-", NO_BREAK_HYPHEN)),
         ),
-        lines=Table("Lines of the bill", ("Item", "Amount"), rows, total=("Total", place.money(bill.total))),
+        lines=Table(
+            _("Lines of the bill"), (_("Item"), _("Amount")), rows, total=(_("Total"), place.money(bill.total))
+        ),
     )
 
 
 def _payments(bill: Bill, place: Place) -> tuple[tuple[str, str], ...]:
-    paid = (("Paid", place.money(bill.paid)),) if bill.paid is not None else ()
+    paid = ((_("Paid"), place.money(bill.paid)),) if bill.paid is not None else ()
     if not bill.balance:
         return paid
-    return *paid, ("Still to pay" if bill.balance > 0 else "We owe you", place.money(abs(bill.balance)))
+    return *paid, (_("Still to pay") if bill.balance > 0 else _("We owe you"), place.money(abs(bill.balance)))
 
 
 def sold_text(pair: Pair) -> str:
     """Say what kind of thing was sold: with a prescription or without one."""
-    return "Glasses without a prescription" if pair.order.lenses.design == "plano" else "Prescription glasses, 1 pair"
+    is_plano = pair.order.lenses.design == "plano"
+    return _("Glasses without a prescription") if is_plano else _("Prescription glasses, 1 pair")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from explain.language import _
 from explain.optics.blur import blur_ellipse
 from explain.optics.magnify import pupil_distance_mm
 from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
@@ -10,7 +11,7 @@ from explain.story.blocks import Block, Figure, Note, Paragraph, Section, Table
 from explain.story.drawings import SightDrawing, SightPicture
 from explain.story.pair import VERTEX_MM, Eye, Pair
 from explain.story.prescription import side_name, still_focuses
-from explain.story.wording import cm_with_inches, listed, plain
+from explain.story.wording import cm_with_inches, plain
 
 PUPIL_MM = 4.0
 FAR_CM = 600.0
@@ -30,11 +31,11 @@ def sight_section(pair: Pair) -> Section | None:
     if pair.order.lenses.design == "plano" or not figures:
         return None
     blocks: list[Block] = [
-        Paragraph("These pictures are computed from your prescription. They show letters without your lenses."),
+        Paragraph(_("These pictures are computed from your prescription. They show letters without your lenses.")),
         *figures,
-        Note(_limits_text(eyes, focuses=still_focuses(pair.order)), label="What the picture leaves out"),
+        Note(_limits_text(eyes, focuses=still_focuses(pair.order)), label=_("What the picture leaves out")),
     ]
-    return Section("without", "What you would see without them", "Without them", tuple(blocks))
+    return Section("without", _("What you would see without them"), _("Without them"), tuple(blocks))
 
 
 def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylinder:
@@ -44,18 +45,19 @@ def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylin
 
 
 def _limits_text(eyes: list[Eye], *, focuses: bool) -> str:
-    text = (
-        f"The pictures are for a pupil of {plain(PUPIL_MM, 0)} mm and an eye that does not focus. "
-        "In bright light the pupil is smaller and the blur is less."
+    text = _(
+        "The pictures are for a pupil of {pupil} mm and an eye that does not focus. "
+        "In bright light the pupil is smaller and the blur is less.",
+        pupil=plain(PUPIL_MM, 0),
     )
     if focuses and any(spherical_equivalent_dpt(eye.ordered.power) > 0 for eye in eyes if eye.ordered.power):
-        text += " A far-sighted eye can focus away some of the blur, more when young, and gets tired."
+        text += " " + _("A far-sighted eye can focus away some of the blur, more when young, and gets tired.")
     return text
 
 
 def _far(eyes: list[Eye]) -> Figure | None:
     errors = {eye.side: far_error(eye.ordered.power) for eye in eyes if eye.ordered.power is not None}
-    return _figure(errors, "6 m (20 ft) away", FAR_CM)
+    return _figure(errors, FAR_CM)
 
 
 def _near(pair: Pair, eyes: list[Eye]) -> Figure | None:
@@ -64,23 +66,30 @@ def _near(pair: Pair, eyes: list[Eye]) -> Figure | None:
         for eye in eyes
         if eye.ordered.power is not None and eye.ordered.add_dpt
     }
-    where = f"{cm_with_inches(pair.reading_cm)} away"
-    return _figure(errors, where, pair.reading_cm) if errors else None
+    return _figure(errors, pair.reading_cm) if errors else None
 
 
-def _figure(errors: dict[str, SphereCylinder], where: str, distance_cm: float) -> Figure | None:
+def _figure(errors: dict[str, SphereCylinder], distance_cm: float) -> Figure | None:
     pictures = {side: _picture(side, error) for side, error in errors.items()}
     if not pictures or all(picture.blur_long_arcmin < LEAST_BLUR_ARCMIN for picture in pictures.values()):
         return None
-    finding = f"Without them, a dot {where} looks {_span(list(pictures.values()), distance_cm)} wide"
-    rows = tuple(_row(picture, distance_cm) for picture in pictures.values())
-    table = Table("Size of the blur", ("Eye", "Longest way", "Shortest way"), rows)
     distance = cm_with_inches(distance_cm)
+    span = _span([picture.blur_long_arcmin for picture in pictures.values()], distance_cm)
+    finding = _("Without them, a dot {distance} away looks {span} wide", distance=distance, span=span)
+    rows = tuple(_row(picture, distance_cm) for picture in pictures.values())
+    table = Table(_("Size of the blur"), (_("Eye"), _("Longest way"), _("Shortest way")), rows)
     return Figure(
         finding=finding,
-        measure=f"Letters at {distance}, from {_height(ROWS[0][1], distance_cm)} high down to "
-        f"{_height(ROWS[-1][1], distance_cm)}. Full sight reads letters of {_height(FULL_SIGHT_ARCMIN, distance_cm)}.",
-        drawing=SightDrawing(finding, _spoken(list(pictures.values()), distance_cm), "Sharp", tuple(pictures.values())),
+        measure=_(
+            "Letters at {distance}, from {largest} high down to {smallest}. Full sight reads letters of {full}.",
+            distance=distance,
+            largest=_height(ROWS[0][1], distance_cm),
+            smallest=_height(ROWS[-1][1], distance_cm),
+            full=_height(FULL_SIGHT_ARCMIN, distance_cm),
+        ),
+        drawing=SightDrawing(
+            finding, _spoken(list(pictures.values()), distance_cm), _("Sharp"), tuple(pictures.values())
+        ),
         table=table,
     )
 
@@ -102,13 +111,17 @@ def size_at_mm(arcmin: float, distance_cm: float) -> float:
 
 
 def _height(arcmin: float, distance_cm: float) -> str:
-    return f"{plain(size_at_mm(arcmin, distance_cm), 0 if distance_cm > 100 else 1)} mm"
+    return f"{_millimetres(arcmin, distance_cm)} mm"
 
 
-def _span(pictures: list[SightPicture], distance_cm: float) -> str:
-    widths = {_height(picture.blur_long_arcmin, distance_cm) for picture in pictures}
-    sizes = sorted(widths, key=lambda size: float(size.removesuffix(" mm")))
-    return listed([sizes[0].removesuffix(" mm"), sizes[-1]], "to") if len(sizes) > 1 else sizes[0]
+def _millimetres(arcmin: float, distance_cm: float) -> str:
+    return plain(size_at_mm(arcmin, distance_cm), 0 if distance_cm > 100 else 1)
+
+
+def _span(widths_arcmin: list[float], distance_cm: float) -> str:
+    """Say from which to which width the blur of the eyes goes; one width where both round to the same."""
+    least, most = (_millimetres(width, distance_cm) for width in (min(widths_arcmin), max(widths_arcmin)))
+    return f"{most} mm" if least == most else _("{least} to {most} mm", least=least, most=most)
 
 
 def _row(picture: SightPicture, distance_cm: float) -> tuple[str, str, str]:
@@ -118,6 +131,10 @@ def _row(picture: SightPicture, distance_cm: float) -> tuple[str, str, str]:
 
 def _spoken(pictures: list[SightPicture], distance_cm: float) -> str:
     return " ".join(
-        f"{picture.label}: each point of a letter spreads over {_height(picture.blur_long_arcmin, distance_cm)}."
+        _(
+            "{eye}: each point of a letter spreads over {width}.",
+            eye=picture.label,
+            width=_height(picture.blur_long_arcmin, distance_cm),
+        )
         for picture in pictures
     )

@@ -8,6 +8,8 @@ from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
+from explain.language import spoken
+
 MINUS = "\u2212"
 NO_BREAK = "\u00a0"
 NO_BREAK_HYPHEN = "\u2011"
@@ -33,7 +35,12 @@ def signed(value: float, places: int = 2) -> str:
     """
     number = rounded(value, places)
     sign = "+" if number > 0 else MINUS if number < 0 else ""
-    return f"{sign}{abs(number)}"
+    return f"{sign}{_figures(number)}"
+
+
+def _figures(number: Decimal) -> str:
+    """Write the figures of a number without its sign, with the decimal mark of the language."""
+    return str(abs(number)).replace(".", spoken().decimal_mark)
 
 
 def dioptres(value: float) -> str:
@@ -46,9 +53,13 @@ def plain(value: float, places: int) -> str:
 
     >>> plain(4.25, 1), plain(-2, 0)
     ('4.3', '−2')
+    >>> from explain.language import speaking
+    >>> with speaking("es_ES"):
+    ...     plain(4.25, 1), signed(-0.5)
+    ('4,3', '−0,50')
     """
     number = rounded(value, places)
-    return f"{MINUS if number < 0 else ''}{abs(number)}"
+    return f"{MINUS if number < 0 else ''}{_figures(number)}"
 
 
 def mm(value: float) -> str:
@@ -92,7 +103,7 @@ def cm_with_inches(value_cm: float) -> str:
     ('40\xa0cm (16\xa0in)', '6\xa0m (20\xa0ft)')
     """
     if value_cm >= 200:
-        metres = plain(value_cm / 100, 0 if value_cm >= 500 else 1).removesuffix(".0")
+        metres = plain(value_cm / 100, 0 if value_cm >= 500 or rounded(value_cm / 100, 1) % 1 == 0 else 1)
         return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}ft)"
     if value_cm < 10:
         return f"{plain(value_cm, 0)}{NO_BREAK}cm ({sixteenths(value_cm * 10)})"
