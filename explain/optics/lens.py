@@ -24,6 +24,7 @@ from explain.optics.surfaces import (
 )
 
 _RINGS = np.linspace(0.0, 0.8, 17)
+_ROUND = np.linspace(0.0, 2 * math.pi, 360, endpoint=False)
 _NO_POWER_DPT = 1e-9
 _SOLVED_MM = 1e-9
 
@@ -36,7 +37,8 @@ class LensOrder:
     optical centre, or the fitting point. prism_right, prism_up: ordered prism, base to the viewer's right and up
     [prism dpt]. base_curve_dpt: front curve on the 1.530 scale, None for the stated rule. centre_mm: measured centre
     thickness, None to let the two least thicknesses decide. add_dpt, corridor_mm: a progressive surface below the
-    reference point, estimated by the general law; an add of 0 for none.
+    reference point, estimated by the general law; an add of 0 for none. stock_diameter_mm: the lens is cut from a
+    finished round of this size about the reference point, None where it is ground for its outline alone.
     """
 
     power: SphereCylinder
@@ -51,6 +53,7 @@ class LensOrder:
     centre_mm: float | None = None
     add_dpt: float = 0.0
     corridor_mm: float = 14.0
+    stock_diameter_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,16 +223,28 @@ def _wedge(order: LensOrder) -> tuple[float, float]:
 def _missing_mm(lens: Lens, order: LensOrder) -> float:
     """How much thicker the lens must get to respect both least thicknesses [mm]; negative when it may get thinner.
 
-    The edge must reach the least edge thickness. In a lens that is minus or plano every way, ordered prism can make
-    a place inside thinner than the reference point: there the least centre thickness counts.
+    The edge must reach the least edge thickness; in a lens cut from a finished round that has a plus power any way,
+    so must the edge of the round. In a lens that is minus or plano every way, ordered prism can make a place inside
+    thinner than the reference point: there the least centre thickness counts.
     """
     missing = order.minimum_edge_mm - float(edge_thicknesses_mm(lens).min())
-    highest = max(order.power.sphere_dpt, order.power.sphere_dpt + order.power.cylinder_dpt)
-    if highest <= _NO_POWER_DPT and (lens.wedge_right or lens.wedge_up):
+    if _has_plus_power(order.power):
+        if order.stock_diameter_mm is not None:
+            rim = thickness_mm(lens, *_circle(order.stock_diameter_mm / 2))
+            missing = max(missing, order.minimum_edge_mm - float(rim.min()))
+    elif lens.wedge_right or lens.wedge_up:
         x, y = _columns(lens.outline)
         inside = thickness_mm(lens, np.outer(_RINGS, x), np.outer(_RINGS, y))
         missing = max(missing, order.minimum_centre_mm - float(inside.min()))
     return missing
+
+
+def _has_plus_power(power: SphereCylinder) -> bool:
+    return max(power.sphere_dpt, power.sphere_dpt + power.cylinder_dpt) > _NO_POWER_DPT
+
+
+def _circle(radius_mm: float) -> tuple[Array, Array]:
+    return radius_mm * np.cos(_ROUND), radius_mm * np.sin(_ROUND)
 
 
 def _columns(points: Points) -> tuple[Array, Array]:

@@ -193,6 +193,15 @@ def _lenses(order: Order) -> Iterator[FoundDoubt]:
                 "Think of   material: polycarbonate-1.59   or   material: urethane-1.53",
             ),
         )
+    if lenses.blank_mm is not None and any(eye.prisms for _, eye in _eyes(order)):
+        yield (
+            "lenses.blank",
+            Remark(
+                "prism is ordered, and lenses from stock have none ground in",
+                "We work the lens out as if its prism were ground into that round.",
+                "Take the blank out if the lenses are ground for this order; if they are moved off centre, leave it.",
+            ),
+        )
     if lenses.tint and lenses.tint.category == 4 and any(use.what == "driving" for use in order.use):
         yield (
             "lenses.tint",

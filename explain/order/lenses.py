@@ -6,6 +6,7 @@ from explain.order.faults import Remark
 from explain.order.fields import Section
 from explain.order.model import Lenses, Tint
 
+CUT_FROM_STOCK = ("single-vision", "reading", "plano")
 TINTED = ("sun-tint", "polarised", "light-reactive")
 
 
@@ -15,11 +16,12 @@ def read_lenses(section: Section | None) -> Lenses | None:
         return None
     design, material, add_ons = section.choice("design"), section.choice("material"), section.choices("add-ons")
     tint = _tint(section.child("tint"))
-    base_curve, vertex = section.number("base-curve"), section.number("vertex")
+    base_curve, vertex, blank = section.number("base-curve"), section.number("vertex"), section.number("blank")
     _match_tint(section, add_ons)
+    _match_blank(section, design)
     if design is None or material is None:
         return None
-    return Lenses(design, material, add_ons, tint, base_curve, vertex)
+    return Lenses(design, material, add_ons, tint, base_curve, vertex, blank)
 
 
 def _tint(section: Section | None) -> Tint | None:
@@ -58,5 +60,17 @@ def _match_tint(section: Section, add_ons: tuple[str, ...]) -> None:
                 "a tint is given, but no add-on that has one",
                 "A tint belongs to sun-tint, polarised or light-reactive.",
                 "Add it, for example:   add-ons: [sun-tint]   or take the tint out.",
+            ),
+        )
+
+
+def _match_blank(section: Section, design: str | None) -> None:
+    if section.has("blank") and design is not None and design not in CUT_FROM_STOCK:
+        section.fault(
+            "blank",
+            Remark(
+                f"{design} lenses are not cut from a finished round",
+                "A blank belongs to single-vision, reading or plano lenses. Others are ground for the order.",
+                "Take it out, or look at the design.",
             ),
         )

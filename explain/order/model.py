@@ -122,7 +122,8 @@ class Lenses:
     """What was ordered for the lenses: keys of data/options.yaml and data/materials.yaml.
 
     design: single-vision, progressive, bifocal, reading or plano. base_curve_dpt: on the 1.530 scale, or None for
-    the stated rule. centre_*_mm: measured or ordered centre thickness, None for the minimum rule.
+    the stated rule. blank_mm: diameter of the finished round the lenses are cut from, None where they are ground for
+    the frame.
     """
 
     design: str
@@ -131,6 +132,7 @@ class Lenses:
     tint: Tint | None = None
     base_curve_dpt: float | None = None
     vertex_mm: float | None = None
+    blank_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

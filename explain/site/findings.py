@@ -42,13 +42,14 @@ def centre_outside(order: Order, eye: Eye) -> Fault:
 
 def does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
     """A lens whose curve ends before the corner of the frame."""
+    end = "the corner of the frame" if order.lenses.blank_mm is None else "the edge of its blank"
     return _found(
         Fault,
         order,
         "lenses.material",
         f"this lens cannot be made in {order.lenses.material} in this frame",
         f"Its curve has a radius of {error.radius_mm:.1f} mm and would have to reach "
-        f"{error.distance_mm:.1f} mm out to the corner of the frame.",
+        f"{error.distance_mm:.1f} mm out to {end}.",
         "Choose a material with a higher index, a smaller frame, or a flatter or steeper base-curve.",
     )
 

@@ -43,6 +43,7 @@ def numbers(pair: Pair) -> dict[str, Any]:
             "depth_mm": frame.depth_mm,
             "frame_pd_mm": frame.lens_width_mm + frame.bridge_mm,
         },
+        "cut_from_round_mm": order.lenses.blank_mm,
         "reading_distance_cm": pair.reading_cm,
         "vertical_imbalance_10_mm_down_prism_dpt": vertical_imbalance_prism_dpt(both[0], both[1], 10.0)
         if len(both) > 1

@@ -234,6 +234,7 @@ def _eye_lens(order: Order, eye: Eye, of: Material) -> EyeLens:
             base_curve_dpt=order.lenses.base_curve_dpt,
             add_dpt=(eye.ordered.add_dpt or 0.0) if order.lenses.design == "progressive" else 0.0,
             corridor_mm=corridor_mm(eye.height_mm),
+            stock_diameter_mm=order.lenses.blank_mm,
         )
     )
     weight = weight_g(lens, of.density_g_per_cm3)

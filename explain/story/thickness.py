@@ -10,6 +10,7 @@ from explain.story.drawings import EdgeDrawing, EdgeLine, SectionDrawing, Sectio
 from explain.story.pair import Eye, EyeLens, InMaterial, Pair
 from explain.story.verdict import listed_price, verdict_texts
 from explain.story.wording import (
+    NO_BREAK,
     Place,
     bank_cards,
     grams,
@@ -259,6 +260,19 @@ def measured_centres_text(order: Order) -> str:
     return f"Measured in the middle of the finished lenses: {listed(found)}. " if found else ""
 
 
+def cut_from_round_text(blank_mm: float) -> str:
+    r"""Say that the lenses are cut from finished rounds, and what that means for their thickness.
+
+    >>> cut_from_round_text(65.0).split(". ")[0]
+    'Your lenses are cut from ready-made round lenses (blanks), 65\xa0mm across'
+    """
+    across = f"{plain(blank_mm, 0)}{NO_BREAK}mm"
+    return (
+        f"Your lenses are cut from ready-made round lenses (blanks), {across} across. "
+        "A plus lens is then as thick as that round needs, not only as your frame needs."
+    )
+
+
 def _estimate_notes(pair: Pair) -> list[Note]:
     """Say how far the worked-out thickness may be from the finished lens, and what was left out."""
     design = pair.order.lenses.design
@@ -271,6 +285,8 @@ def _estimate_notes(pair: Pair) -> list[Note]:
         )
     if design == "bifocal":
         texts.append("The reading window is left out.")
+    if pair.order.lenses.blank_mm is not None:
+        texts.append(cut_from_round_text(pair.order.lenses.blank_mm))
     if any(eye.ordered.is_balance for eye in pair.eyes):
         texts.append("For the balance lens we took the average power of your other eye.")
     measured = measured_centres_text(pair.order).strip()

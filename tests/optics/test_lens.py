@@ -264,3 +264,36 @@ def test_a_stronger_minus_lens_is_thinner_at_the_edge_in_a_higher_index() -> Non
 
     assert edges == sorted(edges, reverse=True)
     assert edges[0] - edges[-1] > 1.0
+
+
+@pytest.mark.parametrize("cylinder_dpt", [0.0, -1.5])
+def test_a_plus_lens_from_a_finished_round_has_the_least_edge_at_the_rim_of_that_round(cylinder_dpt: float) -> None:
+    order = simple_order(4.0, cylinder_dpt, 30.0, outline=ROUNDED, reference_point=(3.0, 1.0), stock_diameter_mm=65.0)
+
+    lens = make_lens(order)
+
+    turns = np.radians(np.arange(0.0, 360.0, 0.5))
+    rim = thickness_mm(lens, 32.5 * np.cos(turns), 32.5 * np.sin(turns))
+    assert float(rim.min()) == pytest.approx(order.minimum_edge_mm, abs=1e-3)
+    assert thinnest_edge(lens).thickness_mm > order.minimum_edge_mm
+
+
+def test_a_larger_round_makes_a_thicker_plus_lens_and_never_a_thinner_one_than_ground_for_its_outline() -> None:
+    ground, *rounds = (
+        make_lens(simple_order(4.0, outline=ROUNDED, stock_diameter_mm=size)).centre_mm for size in (None, 65, 70, 75)
+    )
+
+    assert ground < rounds[0] < rounds[1] < rounds[2]
+
+
+def test_a_round_whose_edge_lies_where_the_outline_ends_changes_nothing() -> None:
+    ground, stock = (make_lens(simple_order(4.0, stock_diameter_mm=size)).centre_mm for size in (None, 50.0))
+
+    assert stock == pytest.approx(ground, abs=1e-3)
+
+
+@pytest.mark.parametrize("sphere_dpt", [0.0, -4.0])
+def test_a_lens_without_plus_power_is_no_thicker_for_its_round(sphere_dpt: float) -> None:
+    ground, stock = (make_lens(simple_order(sphere_dpt, stock_diameter_mm=size)) for size in (None, 75.0))
+
+    assert stock.centre_mm == ground.centre_mm

@@ -341,3 +341,16 @@ def test_a_material_that_is_not_on_the_shop_s_list_has_no_price_there_and_is_not
 
     assert table.rows[0][-1] == "not on our list"
     assert "plainest material" not in verdict_text(pair, place).replace("no plainer material", "")
+
+
+def test_lenses_from_finished_rounds_are_thicker_and_the_page_says_why(pair_of, place):
+    plus = {"right": "+4.00 DS", "left": "+3.00 DS"}
+    ground, stock = (pair_of(prescription=plus, lenses={"blank": size}) for size in (None, "70"))
+
+    def notes(pair):
+        return " ".join(block.text for block in thickness_section(pair, place).blocks if block.kind == "note")
+
+    assert stock.chosen.thickest_mm > ground.chosen.thickest_mm + 0.5
+    assert stock.others[0].thickest_mm > ground.others[0].thickest_mm
+    assert "ready-made round lenses (blanks), 70\N{NO-BREAK SPACE}mm across" in notes(stock)
+    assert "ready-made" not in notes(ground)
