@@ -122,3 +122,12 @@ def test_no_two_tolerance_rows_share_an_id():
 def test_the_two_families_of_tolerances_are_named_apart():
     for family in ("us", "iso"):
         assert all(row["id"].startswith(f"{family}-") for row in TOLERANCES[family]["rows"])
+
+
+@pytest.mark.parametrize("name", ["thickness_saved_mm", "weight_saved_g", "fringe_prism_dpt", "reflections_of_100"])
+def test_every_verdict_says_whose_judgement_it_is_and_its_thresholds_rise(name):
+    entry = data_file("verdicts")[name]
+    thresholds = [row["below"] for row in entry["bands"]]
+
+    assert entry["status"] in {"judgement", "from-memory"}
+    assert thresholds == sorted(set(thresholds))

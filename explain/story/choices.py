@@ -6,12 +6,20 @@ from dataclasses import replace
 from decimal import Decimal
 
 from explain.facts import data_file, option
-from explain.optics.reflection import two_surface_transmittance
 from explain.story.blocks import Block, Choice, Paragraph, Section, Table
 from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
-from explain.story.verdict import TOUGH, TOUGH_ADVICE, listed_price, needs_tough_lenses, paid_for, saving_text
-from explain.story.wording import Place, grams, inside_sentence, mm, plain
+from explain.story.verdict import (
+    TOUGH,
+    TOUGH_ADVICE,
+    band_words,
+    listed_price,
+    needs_tough_lenses,
+    paid_for,
+    saving_text,
+)
+from explain.story.wording import Place, grams, inside_sentence, mm, plain, rounded
+from explain.story.worth import reflected_of_100
 
 COATED_LOSS_PER_100 = (1, 2)
 """Light an anti-reflective pair still throws back: 0.5 to 2 in 100 (popular figures, ar-03), rounded to whole."""
@@ -60,14 +68,20 @@ def _material(pair: Pair, place: Place) -> Choice:
 
 
 def _material_text(pair: Pair, place: Place) -> str:
-    """What the material did for this pair, in one or two sentences; the whole verdict is in the part on thickness."""
+    """What the material did for this pair, in two sentences; every figure has its row in the part on thickness."""
     if needs_tough_lenses(pair) and pair.chosen.material.key in TOUGH:
         return TOUGH_ADVICE
     if listed_price(pair, pair.chosen) is None and pair.chosen.material.key == pair.plainest.material.key:
         return "We have no plainer material on our list to compare it with."
     if pair.chosen.material.key == pair.plainest.material.key:
         return "This is the plainest material we offer."
-    return saving_text(pair, place)
+    return f"{saving_text(pair, place)} {fringe_verdict(pair)}".strip()
+
+
+def fringe_verdict(pair: Pair) -> str:
+    """Say what the colour fringe of the chosen material means, by the figure as printed; nothing without a fringe."""
+    fringe = rounded(fringe_prism_dpt(pair, pair.chosen), 2)
+    return f"Its color fringe is {fringe}: {band_words('fringe_prism_dpt', float(fringe))}." if fringe else ""
 
 
 def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple[str, ...]:
@@ -83,7 +97,7 @@ def _add_on(pair: Pair, key: str, place: Place) -> Choice:
 
 def reflected_per_100(pair: Pair) -> float:
     """Light thrown back by both faces of a bare lens in the chosen material, of every 100."""
-    return 100 * (1 - two_surface_transmittance(pair.chosen.material.index_at_587_6_nm))
+    return reflected_of_100(pair.chosen)
 
 
 def light_thrown_back(pair: Pair) -> str:
@@ -97,7 +111,8 @@ def _anti_reflective(pair: Pair, place: Place) -> Choice:
     low, high = COATED_LOSS_PER_100
     text = (
         f"A bare lens in your material throws back about {bare} of every 100 parts of light. "
-        f"With the layer it is about {low} to {high} (published figures for such layers, not measured on yours)."
+        f"With the layer it is about {low} to {high} (published figures for such layers, not measured on yours). "
+        f"The difference is {band_words('reflections_of_100', reflected_per_100(pair) - high)}."
     )
     rows = (
         ("Yours", f"about {low} to {high}", _paid(pair, "anti-reflective", place)),

@@ -21,6 +21,7 @@ from explain.story.wording import (
     plain,
     rounded,
 )
+from explain.story.worth import effects_table
 
 ESTIMATE_MM = 0.4
 """How far a finished lens may be from our figure [mm]: one laboratory's own pair differs by up to 0.30 mm
@@ -36,11 +37,13 @@ _RULER_MM = 3.0
 def thickness_section(pair: Pair, place: Place) -> PageSection:
     """Part 4 of the page."""
     blocks: list[Block] = [Paragraph(text) for text in lens_texts(pair)]
+    changed = effects_table(pair, place)
     blocks += [
         Paragraph(weight_text(pair)),
         _section_figure(pair),
         Heading("Did the material pay?"),
         *(Paragraph(text) for text in verdict_texts(pair, place)),
+        *([changed] if changed else []),
         _materials_table(pair, place),
         _edge_figure(pair),
         *_estimate_notes(pair),

@@ -7,15 +7,24 @@ from decimal import Decimal
 from explain.facts import data_file
 from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
-from explain.story.wording import Place, grams, inside_sentence, mm, plain, rounded, sentence_case
+from explain.story.wording import NO_BREAK, Place, grams, inside_sentence, mm, plain, rounded, sentence_case
 
 TOUGH = frozenset({"polycarbonate-1.59", "urethane-1.53"})
 
 
 def band_words(name: str, saved: float) -> str:
     """Find the words for a difference in data/verdicts.yaml."""
-    words: str = next(row["words"] for row in data_file("verdicts")[name] if saved < row["below"])
+    words: str = next(row["words"] for row in data_file("verdicts")[name]["bands"] if saved < row["below"])
     return words
+
+
+def is_noticed(name: str, saved: float) -> bool:
+    """Tell whether a difference reaches the first threshold of its bands in data/verdicts.yaml."""
+    return saved >= _first_threshold(name)
+
+
+def _first_threshold(name: str) -> float:
+    return float(data_file("verdicts")[name]["bands"][0]["below"])
 
 
 def verdict_text(pair: Pair, place: Place) -> str:
@@ -50,47 +59,47 @@ def needs_tough_lenses(pair: Pair) -> bool:
 
 
 def saving_text(pair: Pair, place: Place) -> str:
-    """Say what the material saves against the plainest one: a verdict, millimetres, grams and money."""
-    saved_mm = pair.plainest.thickest_mm - pair.chosen.thickest_mm
-    saved_g = pair.plainest.weight_g - pair.chosen.weight_g
+    """Say whether the material is thinner than the plainest one, by how much, and for what money.
+
+    Where nobody would see or feel the difference, say so with both figures.
+    """
+    saved_mm = float(rounded(pair.plainest.thickest_mm - pair.chosen.thickest_mm, 1))
+    saved_g = float(rounded(pair.plainest.weight_g - pair.chosen.weight_g, 0))
     name = inside_sentence(pair.plainest.material.name)
     price = paid_for(pair, pair.chosen.material.key)
     cost = f", for {place.money(price)}" if price else ""
-    if rounded(saved_mm, 1) <= 0:
+    if saved_mm <= 0:
         return f"In thickness, no: your lenses come out no thinner than in {name}{cost}."
-    words = band_words("thickness_saved_mm", float(rounded(saved_mm, 1)))
-    verdict = data_file("verdicts")["answers"][words]
-    return f"{verdict}: it saves {mm(saved_mm)} against {name}{cost}. That is {words}.{_weight_saved_text(saved_g)}"
-
-
-def _weight_saved_text(saved_g: float) -> str:
-    if rounded(saved_g, 0) < 0:
-        return f" The lenses are {grams(-saved_g)} heavier."
-    if rounded(saved_g, 0) == 0:
-        return ""
-    return f" It also saves {grams(saved_g)}, {band_words('weight_saved_g', float(rounded(saved_g, 0)))}."
+    if not is_noticed("thickness_saved_mm", saved_mm) and not is_noticed("weight_saved_g", abs(saved_g)):
+        figures = f"{mm(saved_mm)} and {grams(saved_g)}" if saved_g > 0 else mm(saved_mm)
+        return f"{data_file('verdicts')['not_noticed']}: it saves {figures} against {name}{cost}."
+    verdict = data_file("verdicts")["answers"][band_words("thickness_saved_mm", saved_mm)]
+    return f"{verdict}: it saves {mm(saved_mm)} against {name}{cost}."
 
 
 def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
-    """Name the cheapest material that comes so close that nobody would see the difference, if there is one."""
-    mine = price_today(pair, pair.chosen)
-    least = data_file("verdicts")["thickness_saved_mm"][0]["below"]
-    close = [
-        other
-        for other in pair.others
-        if price_today(pair, other) < mine
-        and other is not pair.plainest
-        and other.thickest_mm - pair.chosen.thickest_mm < least
-    ]
-    if not close:
+    other, mine = nearly_as_thin(pair), price_today(pair, pair.chosen)
+    if other is None:
         return ""
-    other = min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)))
     more = other.thickest_mm - pair.chosen.thickest_mm
     name, less = sentence_case(other.material.name), place.money(mine - price_today(pair, other))
     colours = _fringe_text(pair, other)
     if rounded(more, 1) <= 0:
         return f"{name} would be no thicker and costs {less} less.{colours}"
     return f"{name} would be only {mm(more)} thicker and costs {less} less. You would hardly see that.{colours}"
+
+
+def nearly_as_thin(pair: Pair) -> InMaterial | None:
+    """Cheaper material that comes so close in thickness that nobody would see it: the closest, then the cheapest."""
+    mine = price_today(pair, pair.chosen)
+    close = [
+        other
+        for other in pair.others
+        if price_today(pair, other) < mine
+        and other is not pair.plainest
+        and not is_noticed("thickness_saved_mm", other.thickest_mm - pair.chosen.thickest_mm)
+    ]
+    return min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)), default=None)
 
 
 def _fringe_text(pair: Pair, other: InMaterial) -> str:
@@ -107,13 +116,26 @@ def _plainest_text(pair: Pair, place: Place) -> str:
     thinner = [other for other in pair.others if other.thickest_mm < pair.chosen.thickest_mm]
     if not thinner:
         return "You have the plainest material, and no other that we offer comes out thinner in this frame."
-    best = min(thinner, key=lambda other: other.thickest_mm)
-    saved = pair.chosen.thickest_mm - best.thickest_mm
-    more = place.money(price_today(pair, best) - price_today(pair, pair.chosen))
-    return (
-        f"You have the plainest material. {best.material.name}, the thinnest here, would save {mm(saved)} for {more}. "
-        f"That is {band_words('thickness_saved_mm', float(rounded(saved, 1)))}."
+    best = min(thinner, key=lambda other: (rounded(other.thickest_mm, 1), price_today(pair, other)))
+    saved = rounded(pair.chosen.thickest_mm - best.thickest_mm, 1)
+    more = price_today(pair, best) - price_today(pair, pair.chosen)
+    start = (
+        f"You have the plainest material. {best.material.name}, the thinnest here, "
+        f"would save {mm(float(saved))} for {place.money(more)}."
     )
+    if not is_noticed("thickness_saved_mm", float(saved)):
+        return f"{start} {data_file('verdicts')['not_noticed']}."
+    words = band_words("thickness_saved_mm", float(saved))
+    return f"{start} That is {words}, at {place.money(each(more, saved))} for 1{NO_BREAK}mm."
+
+
+def each(price: Decimal, saved: Decimal) -> Decimal:
+    """Price of one unit saved, in hundredths, from the saving as printed, so that a reader finds the same.
+
+    >>> each(Decimal("85.00"), Decimal("2.2"))
+    Decimal('38.64')
+    """
+    return rounded(float(price / saved), 2)
 
 
 def paid_for(pair: Pair, choice: str) -> Decimal | None:

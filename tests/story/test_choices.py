@@ -116,3 +116,10 @@ def test_leaving_off_a_lens_kind_says_what_there_would_be_instead(choice_of, des
     choice = choice_of(0, prescription=eyes, lenses={"design": design})
 
     assert choice.figures.rows[1][0] == data_file("left_off")[design]
+
+
+def test_a_layer_says_how_plain_its_difference_is_and_a_material_what_its_fringe_means(choice_of):
+    lenses = {"material": "high-index-1.67", "add-ons": ["anti-reflective"]}
+
+    assert choice_of(2, lenses=lenses).for_your_pair[0].endswith("The difference is plain to see.")
+    assert choice_of(1, lenses=lenses).for_your_pair[0].endswith("Its color fringe is 0.13: some people notice it.")

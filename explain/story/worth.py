@@ -1,0 +1,114 @@
+"""Worth: what the chosen material changed, figure by figure, what that means, and what each mm and each gram cost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from explain.optics.reflection import two_surface_transmittance
+from explain.story.blocks import Table
+from explain.story.fringes import fringe_prism_dpt
+from explain.story.pair import InMaterial, Pair
+from explain.story.verdict import TOUGH, band_words, each, is_noticed, needs_tough_lenses, paid_for
+from explain.story.wording import NO_BREAK, Place, grams, mm, plain, rounded
+
+TOO_LITTLE = "too little to count"
+SAME = "no difference"
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What the material changed in one figure against the plainest, as printed.
+
+    change: the difference, such as "2.2 mm less". words: what that means, from data/verdicts.yaml. saved: the printed
+    difference where it is a saving that can be noticed, else None. unit: "mm" or "g"; empty for what has no price.
+    """
+
+    what: str
+    change: str
+    words: str
+    saved: Decimal | None = None
+    unit: str = ""
+
+
+def effects_table(pair: Pair, place: Place) -> Table | None:
+    """Set out what the material changed, a row a figure; None where nothing is compared, or strength is the reason."""
+    if pair.chosen.material.key == pair.plainest.material.key:
+        return None
+    if needs_tough_lenses(pair) and pair.chosen.material.key in TOUGH:
+        return None
+    found, price = effects(pair), paid_for(pair, pair.chosen.material.key)
+    counted = [one for one in found if one.saved is not None]
+    if not price or price < 0 or not counted:
+        rows = tuple((one.what, one.change, one.words) for one in found)
+        return Table("What your material changed", ("", "Change", "What that means"), rows, JUDGED)
+    priced = tuple((one.what, one.change, one.words, price_each(one, price, place)) for one in found)
+    shared = f"The 2 prices share 1 sum: you paid {place.money(price)} once. " if len(counted) > 1 else ""
+    return Table(
+        "What your material changed", ("", "Change", "What that means", "Price for each"), priced, shared + JUDGED
+    )
+
+
+JUDGED = "What counts as seen or felt is our own judgment. Color fringe is in prism diopters."
+
+
+def effects(pair: Pair) -> tuple[Effect, ...]:
+    """What the chosen material changed against the plainest: thickness, weight, colours, and bare reflections.
+
+    Lenses without power spread no colours; a layer against reflections decides more than the material does.
+    """
+    mine, plainest = pair.chosen, pair.plainest
+    found = [_thickness(mine, plainest), _weight(mine, plainest)]
+    if pair.order.lenses.design != "plano":
+        found.append(_fringe(pair))
+    if "anti-reflective" not in pair.order.lenses.add_ons:
+        found.append(_reflections(mine, plainest))
+    return tuple(found)
+
+
+def price_each(effect: Effect, price: Decimal, place: Place) -> str:
+    """Price of 1 mm or 1 g saved; in words where the saving is too small to count, empty where nothing was saved."""
+    if effect.saved is not None:
+        return f"{place.money(each(price, effect.saved))} for 1{NO_BREAK}{effect.unit}"
+    return TOO_LITTLE if effect.unit else ""
+
+
+def reflected_of_100(made: InMaterial) -> float:
+    """Light that both bare faces throw back, of every 100 parts."""
+    return 100 * (1 - two_surface_transmittance(made.material.index_at_587_6_nm))
+
+
+def _thickness(mine: InMaterial, plainest: InMaterial) -> Effect:
+    return _saving("Thickness", "thickness_saved_mm", rounded(plainest.thickest_mm - mine.thickest_mm, 1), "mm")
+
+
+def _weight(mine: InMaterial, plainest: InMaterial) -> Effect:
+    return _saving("Weight", "weight_saved_g", rounded(plainest.weight_g - mine.weight_g, 0), "g")
+
+
+def _saving(what: str, band: str, saved: Decimal, unit: str) -> Effect:
+    """Put a saving, or what is the contrary of one, in the same words either way."""
+    if not saved:
+        return Effect(what, SAME, "")
+    amount = mm(float(abs(saved))) if unit == "mm" else grams(float(abs(saved)))
+    words = band_words(band, float(abs(saved)))
+    if saved < 0:
+        return Effect(what, f"{amount} more", words)
+    return Effect(what, f"{amount} less", words, saved if is_noticed(band, float(saved)) else None, unit)
+
+
+def _fringe(pair: Pair) -> Effect:
+    mine = rounded(fringe_prism_dpt(pair, pair.chosen), 2)
+    wider = mine - rounded(fringe_prism_dpt(pair, pair.plainest), 2)
+    words = band_words("fringe_prism_dpt", float(mine))
+    if not wider:
+        return Effect("Color fringe", SAME, words)
+    return Effect("Color fringe", f"{abs(wider)} {'wider' if wider > 0 else 'narrower'}", words)
+
+
+def _reflections(mine: InMaterial, plainest: InMaterial) -> Effect:
+    more = rounded(reflected_of_100(mine), 0) - rounded(reflected_of_100(plainest), 0)
+    if not more:
+        return Effect("Reflections", SAME, "")
+    change = f"{plain(float(abs(more)), 0)} in 100 {'more' if more > 0 else 'less'}"
+    return Effect("Reflections", change, band_words("reflections_of_100", float(abs(more))))
