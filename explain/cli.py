@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from explain.site.build import Result
 
 OUT = Path("site_out")
+FEW = 3
 MANY = 20
 USAGE = 2
 STOPPED = 130
@@ -51,9 +52,14 @@ def parser() -> argparse.ArgumentParser:
     check = commands.add_parser(
         "check",
         help="read and doubt only, write nothing",
-        description="Read each order and say what is wrong or looks odd. Example: explain check",
+        description="Read each order and say what is wrong or looks odd. For up to "
+        f"{FEW} orders not checked yet, compare the materials as well. Example: explain check orders/QH-2101.yaml",
     )
     _add_orders(check)
+    check.add_argument(
+        "--compare", action="store_true", help=f"compare the materials of more than {FEW} orders not yet made"
+    )
+    check.add_argument("--json", action="store_true", help="print what was found as JSON, and nothing else")
     check.set_defaults(run=run_check)
     return top
 
@@ -88,15 +94,26 @@ def run_build(args: argparse.Namespace) -> int:
 
 
 def run_check(args: argparse.Namespace) -> int:
-    """Read and doubt the orders named, or every order in orders/."""
-    from explain.site.build import check, order_paths
+    """Read and doubt the orders named, or every order in orders/; compare materials where the lenses are not made."""
+    from explain.site.build import advise, check, order_paths
 
     paths = order_paths(args.orders)
     if not paths:
         return _nothing_to_do()
-    results = _reported(check(paths), len(paths), "looks right")
+    if args.json:
+        return _as_json(advise(paths))
+    looked_at = advise(paths) if args.compare or len(paths) <= FEW else check(paths)
+    results = _reported(looked_at, len(paths), "looks right")
     print(f"\n{_count(len(results), 'order')} read, {_count(sum(len(r.doubts) for r in results), 'warning')}.")
     return _closing(results)
+
+
+def _as_json(results: Iterable[Result]) -> int:
+    from explain.site.check_json import check_json
+
+    done = list(results)
+    print(check_json(done))
+    return USAGE if any(result.faults for result in done) else 0
 
 
 def _add_orders(command: argparse.ArgumentParser) -> None:
@@ -119,7 +136,7 @@ def _reported(results: Iterable[Result], total: int, word: str) -> list[Result]:
         print(file=sys.stderr)
     if total > MANY:
         for result in done:
-            if result.faults or result.doubts:
+            if result.faults or result.doubts or result.advice:
                 _print_one(result, word)
     return done
 
@@ -129,9 +146,14 @@ def _print_one(result: Result, word: str) -> None:
     if result.faults:
         print(f"{name:12} has {_count(len(result.faults), 'fault')}, nothing written")
     else:
-        print(f"{name:12} {word:12} {result.page or ''}".rstrip())
+        unpriced = ", no price yet" if result.order and not result.order.bill.lines else ""
+        print(f"{name:12} {word + unpriced:12} {result.page or ''}".rstrip())
     for finding in (*result.faults, *result.doubts):
         print(f"\n{finding}\n", file=sys.stderr)
+    if result.advice:
+        from explain.story.advice import advice_text
+
+        print(f"\n{advice_text(result.advice)}")
 
 
 def _closing(results: Sequence[Result]) -> int:

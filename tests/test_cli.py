@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 import subprocess
 import sys
@@ -316,3 +317,68 @@ def test_the_command_in_the_project_file_is_this_one():
 
     assert 'explain = "explain.cli:main"' in text
     assert callable(cli.main)
+
+
+CHECKED = {"checked": {"right": "-4.00 DS", "left": "-3.00 DS"}}
+
+
+def test_a_check_compares_the_materials_of_an_order_whose_lenses_are_not_made(run, orders):
+    _, asked, _ = run("check", write_order(orders))
+    _, checked, _ = run("check", write_order(orders, **CHECKED))
+
+    assert "Material  " in asked
+    assert "ordered" in asked
+    assert "Material  " not in checked
+
+
+def test_with_many_orders_materials_are_compared_only_when_asked_for(run, orders):
+    for number in range(1, 5):
+        write_order(orders, order=f"T-000{number}")
+
+    few = run("check", *sorted(orders.glob("T-*.yaml"))[:3])[1]
+    many = run("check")[1]
+    compared = run("check", "--compare")[1]
+
+    assert [text.count("Blank needed") for text in (few, many, compared)] == [3, 0, 4]
+
+
+def test_an_order_may_be_checked_before_it_has_a_price_and_is_not_built(run, orders):
+    order = write_order(orders, price=None)
+
+    asked, built = run("check", order), run("build", order)
+
+    assert asked[0] == 0
+    assert "looks right, no price yet" in asked[1]
+    assert asked[2] == ""
+    assert built[0] == 2
+    assert '"price" is missing' in built[2]
+
+
+def test_a_pair_that_was_checked_needs_its_price(run, orders):
+    status, _, complained = run("check", write_order(orders, price=None, **CHECKED))
+
+    assert status == 2
+    assert '"price" is missing' in complained
+
+
+def test_a_sum_without_its_lines_is_a_fault_before_there_is_a_price_too(run, orders):
+    status, _, complained = run("check", write_order(orders, price=None, total="313.00"))
+
+    assert status == 2
+    assert "the total says 313.00" in complained
+
+
+def test_a_check_as_json_gives_what_was_found_and_nothing_else(run, orders):
+    good = write_order(orders, prescription={"pd": "28 / 28"})
+    bad = write_order(orders, order="T-0002", **NO_AXIS)
+
+    status, said, complained = run("check", "--json", good, bad)
+    found, faulty = json.loads(said)
+
+    assert (status, complained) == (2, "")
+    assert (found["order"], found["faults"]) == ("T-0001", [])
+    assert [warning["line"] > 0 for warning in found["warnings"]] == [True]
+    assert [one["ordered"] for one in found["comparison"]["materials"]].count(True) == 1
+    assert faulty["comparison"] is None
+    assert "axis" in faulty["faults"][0]["message"]
+    assert run("check", "--json", good)[0] == 0

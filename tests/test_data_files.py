@@ -131,3 +131,12 @@ def test_every_verdict_says_whose_judgement_it_is_and_its_thresholds_rise(name):
 
     assert entry["status"] in {"judgement", "from-memory"}
     assert thresholds == sorted(set(thresholds))
+
+
+@pytest.mark.parametrize("name", ["largest_blank_mm", "far_from_middle_mm"])
+def test_every_limit_of_the_advice_before_an_order_has_a_source_and_a_status(name):
+    fact = data_file("advice")[name]
+
+    assert fact["status"] in STATUSES
+    assert {*fact["sources"], *(seen["source"] for seen in fact.get("also_seen", []))} <= set(SOURCES)
+    assert 0 < fact["use"] < 100

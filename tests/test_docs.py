@@ -10,7 +10,7 @@ import pytest
 import yaml
 from bs4 import BeautifulSoup
 
-from explain.cli import main, parser
+from explain.cli import FEW, main, parser
 from explain.facts import data_file
 from explain.order.keys import ORDER_KEYS, SHOP_KEYS
 from tests.conftest import REPOSITORY, demo_orders
@@ -121,6 +121,29 @@ def test_the_order_in_the_readme_becomes_a_page(tmp_path, monkeypatch, capsys):
     assert (status, capsys.readouterr().err) == (0, "")
     (page,) = (tmp_path / "site_out" / "upload").glob("*/index.html")
     assert "Tobias" in BeautifulSoup(page.read_bytes(), "html5lib").h1.get_text()
+
+
+def test_the_comparison_in_the_readme_is_what_a_check_of_its_order_prints(tmp_path, monkeypatch, capsys):
+    (order,) = blocks(README, "yaml")
+    (tmp_path / "orders").mkdir()
+    shutil.copy(REPOSITORY / "orders" / "shop.yaml", tmp_path / "orders")
+    (tmp_path / "orders" / "QH-2102.yaml").write_text(order, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    (shown,) = (block for block in blocks(README) if "Thickest  Thinnest" in block)
+
+    status = main(["check", "orders/QH-2102.yaml"])
+
+    assert status == 0
+    assert capsys.readouterr().out.strip() == shown.strip()
+
+
+def test_the_limits_of_the_advice_in_the_readme_are_those_of_the_code():
+    words = " ".join(README.split())
+    facts = data_file("advice")
+
+    assert f"else {facts['largest_blank_mm']['use']} mm" in words
+    assert f"more than {facts['far_from_middle_mm']['use']:g} mm from the middle" in words
+    assert f"With more than {FEW} orders" in words
 
 
 def test_the_readme_starts_with_what_it_is_for_and_shows_order_command_and_result_at_once():

@@ -14,7 +14,7 @@ from explain.order.numbers import cut
 
 
 def read_bill(root: Section, shop: Shop) -> Bill | None:
-    """The bill of an order, or None when a line is faulty or the price is missing."""
+    """The bill of an order, or None when a line is faulty or the price is missing; without lines where it may miss."""
     lines = _lines(root, shop)
     typed_total, paid, balance = (
         amount_of(root, name, shop.currency, shop.locale) for name in ("total", "paid", "balance")
@@ -37,7 +37,7 @@ def amount_of(section: Section, name: str, currency: str, locale: str) -> Decima
 def _lines(root: Section, shop: Shop) -> tuple[PriceLine, ...] | None:
     entry = root.entry("price")
     if entry is None:
-        return None
+        return () if "price" in root.may_miss else None
     nodes = entry.value.items if isinstance(entry.value, Series) else ()
     if not nodes:
         root.wrong_kind("price", "needs a list, with one line for each thing that was charged")

@@ -215,6 +215,8 @@ def _lenses(order: Order) -> Iterator[FoundDoubt]:
 
 def _bill(order: Order) -> Iterator[FoundDoubt]:
     lenses, lines = order.lenses, order.bill.lines
+    if not lines:  # not priced yet
+        return
     chosen = [line.choice for line in lines if line.choice]
     named = any(word in line.item.lower() for line in lines for word in LENS_WORDS)
     if not named and not {lenses.design, lenses.material} & set(chosen):

@@ -22,14 +22,26 @@ NUMBER_NAME = re.compile(r"[0-9.,+-]+")
 
 
 class Section:
-    """One group of the file. path is its dotted place in the table of keys; empty for the whole file."""
+    """One group of the file. path is its dotted place in the table of keys; empty for the whole file.
 
-    def __init__(self, group: Group, path: str, line: int, findings: Findings, keys: KeyTable) -> None:
+    may_miss: names that are required in the end, and may still be missing for the purpose at hand.
+    """
+
+    def __init__(
+        self,
+        group: Group,
+        path: str,
+        line: int,
+        findings: Findings,
+        keys: KeyTable,
+        may_miss: frozenset[str] = frozenset(),
+    ) -> None:
         self.group = group
         self.path = path
         self.line = line
         self.findings = findings
         self.keys = keys
+        self.may_miss = may_miss
         self._meant: set[str | None] = set()
         self._refuse_unknown_names()
         self._ask_for_missing_names()
@@ -248,7 +260,7 @@ class Section:
 
     def _ask_for_missing_names(self) -> None:
         for key in self.keys.under(self.path):
-            if key.required:
+            if key.required and key.name not in self.may_miss:
                 self.ask_for(key.name)
 
 

@@ -258,3 +258,4 @@ class Shop:
     add_ons: tuple[Offer, ...]
     standard: str
     path: Path
+    largest_blank_mm: float | None = None

@@ -10,7 +10,7 @@ from explain.order.bill import read_bill
 from explain.order.checked import read_accepted, read_checked, read_previous
 from explain.order.document import read_document
 from explain.order.doubts import doubts_about
-from explain.order.faults import Doubt, Remark
+from explain.order.faults import Doubt, Findings, Remark
 from explain.order.fields import Section
 from explain.order.fit import read_fit
 from explain.order.frame import read_frame
@@ -26,24 +26,49 @@ ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
 LONGEST_FIRST_NAME = 40
 
 
+NOT_YET = frozenset({"price"})
+"""What an order may lack while it is only being weighed up."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadOrder:
     """A whole order, and what the optician should look at in it."""
 
     order: Order
-    doubts: tuple[Doubt, ...]
+    findings: Findings
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """All doubts noted so far, sorted by line."""
+        return self.findings.doubts
+
+    def doubt(self, key: str, remark: Remark) -> None:
+        """Note a doubt that showed later, at the line of its key."""
+        self.findings.doubt(key, self.findings.line_of(key), remark)
 
 
 def read_order(path: Path, shop: Shop) -> ReadOrder:
     """The order in a file, with its doubts. Raises OrderError with every fault of the file."""
     group, findings = read_document(path)
-    order = _order(Section(group, "", 1, findings, ORDER_KEYS), shop, path)
-    findings.raise_if_faulty()
+    return _read(Section(group, "", 1, findings, ORDER_KEYS), shop, path)
+
+
+def read_plan(path: Path, shop: Shop) -> ReadOrder:
+    """The order in a file as read_order gives it; one that was not checked yet may still lack its price."""
+    group, findings = read_document(path)
+    may_miss = frozenset() if "checked" in group.entries else NOT_YET
+    return _read(Section(group, "", 1, findings, ORDER_KEYS, may_miss), shop, path)
+
+
+def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
+    order = _order(root, shop, path)
+    root.findings.raise_if_faulty()
     if order is None:
         raise AssertionError("an order without faults is whole")
+    read = ReadOrder(order, root.findings)
     for key, remark in (*doubts_about(order), *doubts_about_trace(order)):
-        findings.doubt(key, findings.line_of(key), remark)
-    return ReadOrder(order, findings.doubts)
+        read.doubt(key, remark)
+    return read
 
 
 def _order(root: Section, shop: Shop, path: Path) -> Order | None:

@@ -38,7 +38,7 @@ def _shop(root: Section, path: Path) -> Shop | None:
     phone, email, tax_number = _phone(root), _email(root), root.text("tax-number")
     address, standard = _address(root), root.choice("standard") if root.has("standard") else "us"
     currency, locale = _currency(root), _locale(root)
-    taxes = _taxes(root)
+    taxes, largest_blank = _taxes(root), root.number("largest-blank")
     money = (currency or "USD", locale or "en_US")
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
@@ -46,6 +46,7 @@ def _shop(root: Section, path: Path) -> Shop | None:
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
+        largest_blank,
     )  # fmt: skip
 
 

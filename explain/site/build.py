@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from explain.optics.outline import holds_point
 from explain.optics.surfaces import DoesNotReachError
-from explain.order import read_order, read_shop
+from explain.order import ReadOrder, read_order, read_plan, read_shop
 from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, page_address, read_or_make_secret
@@ -24,9 +24,11 @@ from explain.site.findings import (
     same_number,
     too_thick,
 )
+from explain.site.forewarnings import forewarnings
 from explain.site.numbers import numbers_text
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
+from explain.story.advice import Advice, advice_on
 from explain.story.page import tell
 from explain.story.pair import Pair, eyes_of, work_out
 from explain.story.verify import outside
@@ -36,13 +38,14 @@ SHOP_NAME = "shop.yaml"
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What became of one order. page is None when it was only checked, or has faults."""
+    """What became of one order. page: None when it was only checked, or has faults. advice: for one not yet made."""
 
     path: Path
     order: Order | None
     faults: tuple[Fault, ...]
     doubts: tuple[Doubt, ...]
     page: Path | None = None
+    advice: Advice | None = None
 
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
@@ -53,11 +56,22 @@ def order_paths(given: Sequence[Path]) -> list[Path]:
 
 
 def check(paths: Sequence[Path]) -> Iterator[Result]:
-    """Read and doubt each order; write nothing."""
+    """Read and doubt each order; write nothing. One that was not checked yet may lack its price."""
+    for result, _ in _looked_at(paths):
+        yield result
+
+
+def advise(paths: Sequence[Path]) -> Iterator[Result]:
+    """Check each order, and compare the materials for each whose lenses are not made yet."""
+    for result, pair in _looked_at(paths):
+        yield result if pair is None or pair.order.checked else replace(result, advice=advice_on(pair))
+
+
+def _looked_at(paths: Sequence[Path]) -> Iterator[tuple[Result, Pair | None]]:
     shops = _Shops()
     shared = _shared_numbers(paths, shops)
     for path in paths:
-        yield _alone(*_checked(path, shops), shared)[0]
+        yield _alone(*_checked(path, shops, read_plan), shared)
 
 
 def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
@@ -70,7 +84,7 @@ def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
     shops = _Shops()
     shared = _shared_numbers(paths, shops)
     for path in paths:
-        result, pair = _alone(*_checked(path, shops), shared)
+        result, pair = _alone(*_checked(path, shops, read_order), shared)
         if pair is not None:
             owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
             result = _with_fault(result, same_number(pair, owner)) if owner else _written(pair, result, out)
@@ -121,10 +135,10 @@ class _Shops:
         return self._known[folder]
 
 
-def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
+def _checked(path: Path, shops: _Shops, reader: Callable[[Path, Shop], ReadOrder]) -> tuple[Result, Pair | None]:
     try:
         _need_order_file(path)
-        read = read_order(path, shops.beside(path))
+        read = reader(path, shops.beside(path))
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
     try:
@@ -138,6 +152,8 @@ def _checked(path: Path, shops: _Shops) -> tuple[Result, Pair | None]:
     faults = tuple(outside_limit(pair, one, Fault) for one in differing if one.firm)
     if pair.chosen.thickest_mm > THICKEST_MM:
         faults = (*faults, too_thick(pair, Fault))
+    for key, remark in forewarnings(pair):
+        read.doubt(key, remark)
     doubts = (
         *read.doubts,
         *not_checked(pair),

@@ -41,6 +41,11 @@ class EyeLens:
     thickest_mm: float
     weight_g: float
 
+    @property
+    def thinnest_mm(self) -> float:
+        """Thinner of centre and thinnest edge [mm]."""
+        return min(self.lens.centre_mm, self.thinnest_edge.thickness_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Eye:
@@ -76,6 +81,11 @@ class InMaterial:
     def thickest_mm(self) -> float:
         """Thickest place of either lens [mm]."""
         return max(lens.thickest_mm for lens in self.lenses.values())
+
+    @property
+    def thinnest_mm(self) -> float:
+        """Thinnest place of either lens [mm]."""
+        return min(lens.thinnest_mm for lens in self.lenses.values())
 
     @property
     def weight_g(self) -> float:

@@ -7,7 +7,7 @@ from explain.order.model import Order
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.blocks import Section as PageSection
 from explain.story.drawings import EdgeDrawing, EdgeLine, SectionDrawing, SectionRow
-from explain.story.pair import Eye, EyeLens, InMaterial, Pair
+from explain.story.pair import Eye, InMaterial, Pair
 from explain.story.verdict import listed_price, verdict_texts
 from explain.story.wording import (
     NO_BREAK,
@@ -54,22 +54,18 @@ def thickness_section(pair: Pair, place: Place) -> PageSection:
 def lens_texts(pair: Pair) -> list[str]:
     """Say how thin and how thick each lens is; once for both where nobody could tell a difference."""
     lenses = [pair.chosen.lenses[eye.side] for eye in pair.eyes]
-    thin = min(_thinnest_mm(lens) for lens in lenses)
+    thin = min(lens.thinnest_mm for lens in lenses)
     thick = max(lens.thickest_mm for lens in lenses)
     if len(lenses) > 1 and thick - thin < _EVEN_MM:
         return [f"Both lenses are about {inches_and_cards(thick)}, all over."]
     return [lens_text(pair, eye) for eye in pair.eyes]
 
 
-def _thinnest_mm(lens: EyeLens) -> float:
-    return min(lens.lens.centre_mm, lens.thinnest_edge.thickness_mm)
-
-
 def lens_text(pair: Pair, eye: Eye) -> str:
     """Say how thin and how thick one lens is, and where."""
     lens = pair.chosen.lenses[eye.side]
     edge, centre = lens.thickest_edge, lens.lens.centre_mm
-    thin = _thinnest_mm(lens)
+    thin = lens.thinnest_mm
     if lens.thickest_mm - thin < _EVEN_MM:
         return f"Your {eye.side} lens is about {inches_and_cards(lens.thickest_mm)}, all over."
     start = f"Your {eye.side} lens is {mm(thin)} at its thinnest and {length(lens.thickest_mm)} at its thickest."

@@ -90,13 +90,17 @@ def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
 
 
 def nearly_as_thin(pair: Pair) -> InMaterial | None:
-    """Cheaper material that comes so close in thickness that nobody would see it: the closest, then the cheapest."""
+    """Cheaper material that comes so close in thickness that nobody would see it: the closest, then the cheapest.
+
+    Only tough ones count for a child or someone with one good eye.
+    """
     mine = price_today(pair, pair.chosen)
     close = [
         other
         for other in pair.others
         if price_today(pair, other) < mine
         and other is not pair.plainest
+        and (other.material.key in TOUGH or not needs_tough_lenses(pair))
         and not is_noticed("thickness_saved_mm", other.thickest_mm - pair.chosen.thickest_mm)
     ]
     return min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)), default=None)

@@ -1,0 +1,26 @@
+"""What a check found, as JSON for another program: faults, warnings, and the materials where nothing is made yet."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import asdict
+from typing import Any
+
+from explain.site.build import Result
+from explain.story.advice import advice_figures
+
+
+def check_json(results: Iterable[Result]) -> str:
+    """Write what became of each order as a JSON list, in the order they were read."""
+    return json.dumps([_one(result) for result in results], indent=1, ensure_ascii=False)
+
+
+def _one(result: Result) -> dict[str, Any]:
+    return {
+        "file": str(result.path),
+        "order": result.order.number if result.order else None,
+        "faults": [asdict(fault) for fault in result.faults],
+        "warnings": [asdict(doubt) for doubt in result.doubts],
+        "comparison": advice_figures(result.advice) if result.advice else None,
+    }
