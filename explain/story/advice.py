@@ -170,7 +170,16 @@ def _nearly_the_same(pair: Pair) -> Iterator[str]:
     less = price_today(pair, pair.chosen) - price_today(pair, other)
     more = rounded(other.thickest_mm - pair.chosen.thickest_mm, 1)
     thicker = f"{plain(float(more), 1)} mm thicker" if more > 0 else "no thicker"
-    yield f"Nearly the same for {less:.2f} less: {inside_sentence(other.material.name)}, {thicker}."
+    fringe = _wider_fringe(pair, other)
+    yield f"Nearly the same for {less:.2f} less: {inside_sentence(other.material.name)}, {thicker}{fringe}."
+
+
+def _wider_fringe(pair: Pair, other: InMaterial) -> str:
+    """Say that a cheaper material spreads colours more, where that may be seen."""
+    mine, theirs = fringe_prism_dpt(pair, pair.chosen), fringe_prism_dpt(pair, other)
+    if theirs < SEEN_FRINGE_PRISM_DPT or rounded(theirs, 2) <= rounded(mine, 2):
+        return ""
+    return f", fringe {plain(theirs, 2)} against {plain(mine, 2)}"
 
 
 def _ground_instead(pair: Pair) -> Iterator[str]:

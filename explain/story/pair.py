@@ -52,7 +52,8 @@ class Eye:
     """One eye of the order: what was ordered and where its lens looks through.
 
     made: the power the lens is made to (the near power in a reading pair; a stand-in for a balance lens).
-    reference_point: counted from the middle of the lens box [mm]. smallest_blank_mm: round blank it can be cut from.
+    reference_point: counted from the middle of the lens box [mm]. smallest_blank_mm: round blank it can be cut from; a
+    lens without power has no centre to keep, so its blank is centred on the box.
     """
 
     side: str
@@ -195,7 +196,7 @@ def _eye(order: Order, side: str, reading_cm: float) -> Eye:
         reference_point=reference,
         pd_mm=pd,
         height_mm=height,
-        smallest_blank_mm=smallest_blank_mm(outline, reference),
+        smallest_blank_mm=smallest_blank_mm(outline, (0.0, 0.0) if order.lenses.design == "plano" else reference),
     )
 
 

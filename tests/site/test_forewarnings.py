@@ -82,6 +82,16 @@ def test_a_centre_off_the_middle_says_which_way_and_by_how_much(pair_of):
     assert outwards == ["the centre of the right lens lies 6.0 mm away from the nose from its middle"]
 
 
+def test_a_lens_without_power_is_cut_from_the_middle_of_its_blank(pair_of):
+    plano = {"right": None, "left": None}
+    needed = [
+        pair_of(prescription={**plano, "pd": pd}, lenses={"design": "plano"}).eyes[0].smallest_blank_mm
+        for pd in ("28 / 28", "34 / 34")
+    ]
+
+    assert needed[0] == needed[1]
+
+
 def test_lenses_without_power_have_no_centre_to_doubt(pair_of):
     pair = pair_of(prescription={"right": None, "left": None, "pd": "27 / 27"}, lenses={"design": "plano"})
 

@@ -105,6 +105,18 @@ def test_a_cheaper_material_that_does_nearly_the_same_is_named(pair_of):
     assert "Nearly" not in remarks_of(pair_of())
 
 
+def test_a_cheaper_material_that_spreads_colours_more_is_said_to_only_where_it_may_be_seen(pair_of):
+    strong, weak = (
+        remarks_of(pair_of(prescription={"right": power, "left": power}, lenses={"material": "high-index-1.60"}))
+        for power in ("-6.00 DS", "-1.00 DS")
+    )
+
+    assert "less: polycarbonate 1.59" in strong
+    assert ", fringe 0.20 against 0.15." in strong
+    assert "less: polycarbonate 1.59" in weak
+    assert "fringe" not in weak
+
+
 def test_for_a_child_only_a_tough_material_is_named_as_nearly_the_same(pair_of):
     weak = {"prescription": {"right": "-1.00 DS", "left": "-1.00 DS"}, "lenses": {"material": "high-index-1.74"}}
 
