@@ -16,6 +16,7 @@ from explain.optics.progressive import (
 from explain.optics.window import LEAST_WINDOW_MM, is_window_short
 from explain.order.doubts import BIFOCAL_HEIGHT_MM, PROGRESSIVE_HEIGHT_MM, FoundDoubt
 from explain.order.faults import Remark
+from explain.order.keys import ORDER_KEYS, SHOP_KEYS
 from explain.story.advice import largest_blank_mm
 from explain.story.pair import Eye, Pair
 from explain.story.parts import eyes_with_add, sketch_of
@@ -48,10 +49,7 @@ def _blanks(pair: Pair) -> Iterator[FoundDoubt]:
         Remark(
             f"{_whose(short)} will not cut out of a blank of {largest:g} mm: it needs {needed:.1f} mm",
             f"That is twice the way from the centre to the farthest edge, and 2 mm for cutting. {_whence(pair)}",
-            f"Choose a smaller frame, or a larger blank:   blank: {ceil(needed)}"
-            if ordered
-            else "Choose a smaller frame; if your laboratory has a larger blank, type in shop.yaml   "
-            f"largest-blank: {ceil(needed)}",
+            _larger_blank(ceil(needed), ordered=ordered),
         ),
     )
 
@@ -61,7 +59,17 @@ def _whence(pair: Pair) -> str:
         return "The order names the blank."
     if pair.shop.largest_blank_mm is not None:
         return "The shop file names the largest."
-    return "Larger ones are rare (common practice, from memory)."
+    return "It is the largest usual one (common practice, from memory)."
+
+
+def _larger_blank(needed_mm: int, *, ordered: bool) -> str:
+    """Say what to do for want of a blank; one larger than any file may name is not advised."""
+    most_mm = (ORDER_KEYS["lenses.blank"] if ordered else SHOP_KEYS["largest-blank"]).highest
+    if most_mm is not None and needed_mm > most_mm:
+        return "Choose a smaller frame."
+    if ordered:
+        return f"Choose a smaller frame, or a blank of {needed_mm} mm or more."
+    return f"Choose a smaller frame; or, if your laboratory has one, type in shop.yaml   largest-blank: {needed_mm}"
 
 
 def _centres(pair: Pair) -> Iterator[FoundDoubt]:

@@ -51,6 +51,7 @@ def test_the_blank_that_the_order_names_counts_before_the_shops(pair_of):
 
     assert key == "lenses.blank"
     assert "blank of 50 mm" in remark.message
+    assert remark.advice == "Choose a smaller frame, or a blank of 60 mm or more."
     assert "The order names the blank." in remark.allowed
 
 
@@ -64,6 +65,14 @@ def test_a_warning_says_where_its_largest_blank_is_from(pair_of, shop, whence):
     blanks = [remark for _, remark in forewarnings(pair_of(shop=shop, frame=large)) if "will not cut" in remark.message]
 
     assert whence in blanks[0].allowed
+
+
+def test_a_blank_larger_than_a_file_may_name_is_not_advised(pair_of):
+    huge = {"size": "72-14-140", "depth": "65", "outline": "square"}
+
+    found = [pair_of(lenses={"blank": blank}, frame=huge, prescription={"pd": "30 / 30"}) for blank in (None, "85")]
+
+    assert [advice(pair)[0] for pair in found] == ["Choose a smaller frame."] * 2
 
 
 @pytest.mark.parametrize(("pd", "warned"), [("29 / 29", False), ("28.9 / 28.9", True), ("39.1 / 39.1", True)])
