@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+import yaml
 from jinja2 import Environment, StrictUndefined
 
 from explain.facts import data_file, option
@@ -15,6 +16,7 @@ from tests.story.readability import TERMS, paragraphs_of, reading, sentences_of,
 
 WORDS = Path(__file__).resolve().parents[2] / "templates" / "words"
 FILES = sorted(WORDS.glob("*.md"))
+ANSWERS = [file.read_text(encoding="utf-8").split("---\n", 2)[1] for file in WORDS.parent.glob("faq/*.md")]
 FACTS = data_file("words_sources")["facts"]
 OPTIONS = {key: entry for group in data_file("options").values() for key, entry in group.items()}
 
@@ -223,6 +225,7 @@ def test_every_fact_has_a_source_and_is_used() -> None:
         assert set(entry["source"]) <= known, key
     used = {source for file in FILES for source in sources_of(file)}
     used |= {source for entry in OPTIONS.values() for source in entry["sources"]}
+    used |= {source for answer in ANSWERS for source in yaml.safe_load(answer)["sources"]}
     assert set(FACTS) - used == set()
     assert set(data_file("words_sources")["more"]) <= {name for entry in FACTS.values() for name in entry["source"]}
 
