@@ -108,6 +108,15 @@ def _as_a_term(written: re.Pattern[str], term: str, sentence: str) -> bool:
     return bool(written.search(sentence))
 
 
+def test_there_are_at_least_60_answers() -> None:
+    assert len(ANSWERS) >= 60
+
+
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_each_subject_has_at_least_2_answers(subject: str) -> None:
+    assert sum(answer.head["subject"] == subject for answer in ANSWERS) >= 2
+
+
 def test_titles_and_questions_are_unique() -> None:
     titles = [answer.head["title"] for answer in ANSWERS]
     questions = [question for answer in ANSWERS for question in answer.questions]
@@ -216,6 +225,10 @@ def test_an_example_is_an_order_that_can_be_worked_out(answer: Answer, tmp_path:
     pair = work_out(read_order(file, shop).order, shop)
 
     assert pair.chosen.lenses
+
+
+def test_charts_are_computed_in_12_to_20_answers() -> None:
+    assert 12 <= sum("[[figure:" in answer.body for answer in ANSWERS) <= 20
 
 
 def test_the_checks_on_answers_can_fail() -> None:
