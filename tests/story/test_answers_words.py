@@ -237,3 +237,13 @@ def test_the_checks_on_answers_can_fail() -> None:
     assert unexplained_terms(Answer("a", head, "The prism is small. It is new.")) == ["prism"]
     assert unexplained_terms(Answer("b", head, "A prism moves the view. Add a drop of soap.")) == []
     assert unexplained_terms(Answer("c", {"title": "T", "question": "Why prism?"}, "A prism is small.")) == []
+
+
+ASKED = yaml.safe_load(Path(__file__).with_name("asked_questions.yaml").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("entry", ASKED, ids=lambda entry: entry["asked"][:40])
+def test_a_question_as_people_type_it_has_its_answer(entry: dict[str, Any]) -> None:
+    said = {answer.name: " ".join(answer.prose.split()).lower() for answer in ANSWERS}
+
+    assert [words for words in entry["says"] if words.lower() not in said[entry["answer"]]] == []
