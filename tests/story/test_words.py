@@ -16,7 +16,7 @@ from tests.story.readability import TERMS, paragraphs_of, reading, sentences_of,
 
 WORDS = Path(__file__).resolve().parents[2] / "templates" / "words"
 FILES = sorted(WORDS.glob("*.md"))
-ANSWERS = [file.read_text(encoding="utf-8").split("---\n", 2)[1] for file in WORDS.parent.glob("faq/*.md")]
+ANSWERS = [file.read_text(encoding="utf-8").split("---\n", 2)[1] for file in WORDS.parent.glob("faq/[!A-Z]*.md")]
 FACTS = data_file("words_sources")["facts"]
 OPTIONS = {key: entry for group in data_file("options").values() for key, entry in group.items()}
 
