@@ -20,6 +20,7 @@ NAMES = {
     "sphere": "sphere",
     "cylinder": "cylinder",
     "axis": "axis",
+    "other meridian": "sphere and cylinder together",
     "add": "add",
     "pd": "distance",
     "height": "height",

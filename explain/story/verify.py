@@ -27,6 +27,7 @@ from explain.story.verify_prism import Imbalance, imbalances, lens_prisms
 
 _EQUAL = 1e-9
 _FIRM_CONFIDENCE = "high"
+BOTH_MERIDIANS = "both-principal-meridians"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +56,21 @@ class Comparison:
 def comparisons(pair: Pair) -> tuple[Comparison, ...]:
     """Every measured value of the checked block against its limit; empty when nothing was recorded.
 
-    In single-vision and bifocal pairs the pupil distance and the heights have no limit of their own: the standard
-    limits the prism that a shift makes, for the pair.
+    Values are compared as they were typed, unrounded; one exactly on its limit is inside. In single-vision and bifocal
+    pairs the pupil distance and the heights have no limit of their own: the standard limits the prism that a shift
+    makes, for the pair.
     """
     checked = pair.order.checked
     if checked is None:
         return ()
-    rows: Rows = data_file("tolerances")[pair.shop.standard]["rows"]
+    family = data_file("tolerances")[pair.shop.standard]
+    rows: Rows = family["rows"]
+    both_meridians = family["power_compared"] == BOTH_MERIDIANS
     lens = PROGRESSIVE if pair.order.lenses.design == "progressive" else SINGLE_VISION_OR_MULTIFOCAL
     found: list[Comparison] = []
     for eye in pair.eyes:
         found += _power(eye, checked, rows, lens)
+        found += _other_meridian(eye, checked, rows, lens) if both_meridians else []
         found += _add(eye, pair, checked, rows)
     found += _pd(pair, checked, rows, lens)
     found += _heights(pair, checked, rows, lens)
@@ -89,6 +94,7 @@ def axis_apart_deg(first_deg: float, second_deg: float) -> float:
 
 
 def _power(eye: Eye, checked: Checked, rows: Rows, lens: str) -> list[Comparison]:
+    """Sphere, cylinder and axis in minus form. Band and percentage follow the stronger meridian (us-meridian-2015)."""
     measured: SphereCylinder | None = getattr(checked, eye.side)
     if measured is None or eye.ordered.is_balance:
         return []
@@ -107,6 +113,20 @@ def _power(eye: Eye, checked: Checked, rows: Rows, lens: str) -> list[Comparison
         firm = _firm(rows, "axis", lens, amounts)
         found.append(Comparison("axis", eye.side, "deg", want.axis_deg, got.axis_deg, limit, apart, firm))
     return found
+
+
+def _other_meridian(eye: Eye, checked: Checked, rows: Rows, lens: str) -> list[Comparison]:
+    """The principal meridian that is not the sphere, for a standard that limits each of the two."""
+    measured: SphereCylinder | None = getattr(checked, eye.side)
+    if measured is None or eye.ordered.is_balance:
+        return []
+    want, got = minus_cylinder_form(eye.made), minus_cylinder_form(measured)
+    if not (want.cylinder_dpt or got.cylinder_dpt):
+        return []
+    allowed = meridian_power_tolerance_dpt(rows, lens, want)
+    firm = _firm(rows, "meridian_power", lens, amounts_of(want))
+    ordered_dpt, measured_dpt = want.sphere_dpt + want.cylinder_dpt, got.sphere_dpt + got.cylinder_dpt
+    return [_compared("other meridian", eye.side, "dpt", ordered_dpt, measured_dpt, allowed, firm=firm)]
 
 
 def _add(eye: Eye, pair: Pair, checked: Checked, rows: Rows) -> list[Comparison]:
