@@ -83,7 +83,7 @@ class Findings:
     def fault(self, key: str, line: int, remark: Remark) -> None:
         """Note a fault at a line."""
         self._faults.append(
-            Fault(self.file, line, key, remark.message, self._excerpt(line), remark.allowed, remark.advice)
+            Fault(self.file, line, key, remark.message, self.excerpt(line), remark.allowed, remark.advice)
         )
 
     def stop(self, line: int, remark: Remark) -> NoReturn:
@@ -94,7 +94,7 @@ class Findings:
     def doubt(self, key: str, line: int, remark: Remark) -> None:
         """Note a doubt at a line."""
         self._doubts.append(
-            Doubt(self.file, line, key, remark.message, self._excerpt(line), remark.allowed, remark.advice)
+            Doubt(self.file, line, key, remark.message, self.excerpt(line), remark.allowed, remark.advice)
         )
 
     def line_of(self, key: str) -> int:
@@ -118,7 +118,8 @@ class Findings:
         if self._faults:
             raise OrderError(self._faults)
 
-    def _excerpt(self, line: int) -> str:
+    def excerpt(self, line: int) -> str:
+        """The text of a line as it is shown; empty for a line that is not there."""
         if not 0 < line <= len(self.lines):
             return ""
         text = "".join(character if character.isprintable() else " " for character in self.lines[line - 1].rstrip())

@@ -20,11 +20,11 @@ from explain.site.findings import (
     does_not_reach,
     far_off,
     not_checked,
-    outside_limit,
     same_number,
     too_thick,
 )
 from explain.site.forewarnings import forewarnings
+from explain.site.measured import accepted_for_nothing, looks_copied, outside_limit
 from explain.site.numbers import numbers_text
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
@@ -141,28 +141,40 @@ def _checked(path: Path, shops: _Shops, reader: Callable[[Path, Shop], ReadOrder
         read = reader(path, shops.beside(path))
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
+    return judged(path, read, shops.beside(path))
+
+
+def judged(path: Path, read: ReadOrder, shop: Shop) -> tuple[Result, Pair | None]:
+    """Work an order out and find what only shows then. The pair is None where something stops its page."""
     try:
         missed = [eye for eye in eyes_of(read.order) if not holds_point(eye.outline, eye.reference_point)]
         if missed:
             return Result(path, read.order, (centre_outside(read.order, missed[0]),), read.doubts), None
-        pair = work_out(read.order, shops.beside(path))
+        pair = work_out(read.order, shop)
     except DoesNotReachError as error:
         return Result(path, read.order, (does_not_reach(read.order, error),), read.doubts), None
-    differing = () if read.order.accepted else outside(pair)
-    faults = tuple(outside_limit(pair, one, Fault) for one in differing if one.firm)
-    if pair.chosen.thickest_mm > THICKEST_MM:
-        faults = (*faults, too_thick(pair, Fault))
     for key, remark in forewarnings(pair):
         read.doubt(key, remark)
-    doubts = (
-        *read.doubts,
-        *not_checked(pair),
-        *far_off(pair),
-        *(outside_limit(pair, one, Doubt) for one in differing if not one.firm),
-    )
-    if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
-        doubts = (*doubts, too_thick(pair, Doubt))
+    faults, doubts = tuple(_faults_of(pair)), (*read.doubts, *_doubts_of(pair))
     return Result(path, read.order, faults, doubts), None if faults else pair
+
+
+def _faults_of(pair: Pair) -> Iterator[Fault]:
+    differing = () if pair.order.accepted else outside(pair)
+    yield from (outside_limit(pair, one, Fault) for one in differing if one.firm)
+    if pair.chosen.thickest_mm > THICKEST_MM:
+        yield too_thick(pair, Fault)
+
+
+def _doubts_of(pair: Pair) -> Iterator[Doubt]:
+    yield from not_checked(pair)
+    yield from far_off(pair)
+    yield from looks_copied(pair)
+    yield from accepted_for_nothing(pair)
+    differing = () if pair.order.accepted else outside(pair)
+    yield from (outside_limit(pair, one, Doubt) for one in differing if not one.firm)
+    if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
+        yield too_thick(pair, Doubt)
 
 
 def _written(pair: Pair, result: Result, out: Path) -> Result:

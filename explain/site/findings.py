@@ -10,9 +10,9 @@ from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
 from explain.optics.surfaces import DoesNotReachError
 from explain.order.faults import Doubt, Fault, Finding
 from explain.order.model import Order
-from explain.story.checked import NAMES, comparison_row
+from explain.story.checked import comparison_row
 from explain.story.pair import Eye, Pair
-from explain.story.verify import Comparison, comparisons
+from explain.story.verify import comparisons
 
 FAR_OFF_MM = 2.0
 BALANCE_APART_DPT = 1.00
@@ -54,32 +54,17 @@ def does_not_reach(order: Order, error: DoesNotReachError) -> Fault:
     )
 
 
-def outside_limit(pair: Pair, one: Comparison, kind: type[Kind]) -> Kind:
-    """A measured value outside its limit: a fault, or a doubt where the limit is only recalled."""
-    what, ordered, measured, allowed, result = comparison_row(one)
-    start = "not published: " if kind is Fault else ""
-    return _found(
-        kind,
-        pair.order,
-        "checked",
-        f"{start}{what.lower()} is {result}",
-        f"Ordered {ordered}, measured {measured}; the {NAMES[one.quantity]} may differ by {allowed}.",
-        "Measure again, or remake the lens. If the customer keeps the pair, say so in the order, for example:\n"
-        "accepted: {by: NAME, why: the reason in words the customer may read}",
-    )
-
-
 def far_off(pair: Pair) -> Iterator[Doubt]:
     """Doubts about places that no limit covers and that are far from the order, and lenses nobody measured."""
     checked = pair.order.checked
     for one in comparisons(pair):
         if one.allowed is None and one.off_by > FAR_OFF_MM:
-            what, ordered, measured, *_ = comparison_row(one)
+            _, ordered, measured, *_ = comparison_row(one)
             yield _found(
                 Doubt,
                 pair.order,
                 "checked",
-                f"{what.lower()} is {one.off_by:.1f} mm from the order",
+                f"the {one.eye} {one.quantity} is {one.off_by:.1f} mm from the order",
                 f"Ordered {ordered}, measured {measured}. No limit of its own is set, but this is a lot.",
                 "Measure again; if it is right, leave it.",
             )

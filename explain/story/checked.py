@@ -9,9 +9,11 @@ from explain.optics.tolerance import axis_error_left_over
 from explain.story.blocks import Block, Note, Paragraph, Section, Table
 from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
-from explain.story.wording import Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
+from explain.story.wording import NO_BREAK, Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
 
 _EXACT = 1e-6
+_SMALL = 0.01
+"""Powers that differ by less are given with more places, so that no value is outside by 0.00."""
 UNNOTICED_DPT = 0.20
 """Blur that most people do not notice (Duane's, chapter on lens design: duane_51b in data/sources.yaml)."""
 MINUS_OR_PLUS = "\u00b1"
@@ -29,6 +31,21 @@ NAMES = {
     "prism sideways": "unwanted prism sideways",
     "prism up and down": "unwanted prism up and down",
 }
+UNITS = {"dpt": "dioptres", "deg": "degrees", "mm": "mm", "prism_dpt": "prism dioptres"}
+"""Units as the optician reads them in a message; the page has words of its own."""
+
+
+def exact(value: float, unit: str) -> str:
+    """Give a difference with enough places to show that there is one; at most 4.
+
+    >>> exact(0.25, "dpt"), exact(0.005, "dpt"), exact(1.0, "mm"), exact(3.0, "deg")
+    ('0.25', '0.005', '1.0', '3')
+    """
+    least = {"deg": 0, "mm": 1}.get(unit, 2)
+    for places in range(least, 4):
+        if abs(float(rounded(value, places)) - value) < _EXACT:
+            return plain(value, places)
+    return plain(value, 4)
 
 
 def checked_section(pair: Pair, place: Place) -> Section | None:
@@ -118,8 +135,9 @@ def _amount(value: float, unit: str) -> str:
     if unit == "deg":
         return f"{degrees(value)} {'degree' if value == 1 else 'degrees'}"
     if unit == "mm":
-        return mm(value)
-    return f"{plain(value, 2)} {'prism diopters' if unit == 'prism_dpt' else 'diopters'}"
+        return mm(value) if rounded(value, 1) else f"{exact(value, unit)}{NO_BREAK}mm"
+    figure = plain(value, 2) if rounded(value, 2) and value >= _SMALL else exact(value, unit)
+    return f"{figure} {'prism diopters' if unit == 'prism_dpt' else 'diopters'}"
 
 
 def _standard_note(pair: Pair) -> str:

@@ -1,6 +1,7 @@
 """The gallery of messages: each NAME.yaml is a file with something wrong, and NAME.txt the exact text it must give.
 
-A name that starts with shop_ is a shop file, one that starts with doubt_ is read and only doubted.
+A name that starts with shop_ is a shop file, one that starts with doubt_ is read and only doubted. pair_ and
+doubt_pair_ start orders whose fault or doubt shows only once the pair is worked out.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from explain.order import OrderError, read_order, read_shop
+from explain.site.build import judged
 
 HERE = Path(__file__).resolve().parent
 SHOP = HERE.parent / "order" / "shop.yaml"
@@ -29,7 +31,11 @@ def message_of(path: Path) -> str:
             if path.name.startswith("shop_"):
                 read_shop(shown)
                 return ""
-            doubts = read_order(shown, read_shop(SHOP)).doubts
+            read = read_order(shown, read_shop(SHOP))
+            if path.name.removeprefix("doubt_").startswith("pair_"):
+                result, _ = judged(shown, read, read_shop(SHOP))
+                return "".join(f"{finding}\n" for finding in (*result.faults, *result.doubts))
+            doubts = read.doubts
         except OrderError as error:
             return f"{error}\n"
         return "".join(f"{doubt}\n" for doubt in doubts)

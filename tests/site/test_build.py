@@ -89,7 +89,7 @@ def test_a_pair_outside_the_standard_is_not_published(shop):
     (result,) = shop.build(shop.order(**OUTSIDE))
 
     assert result.page is None
-    assert "outside by 0.37" in messages(result)
+    assert "0.50 dioptres off, 0.37 more than allowed" in messages(result)
     assert "accepted" in messages(result)
     assert not (shop.out / "private" / "T-0001").exists()
 

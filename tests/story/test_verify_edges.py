@@ -165,14 +165,14 @@ def test_a_row_that_was_read_stops_the_pair_and_one_from_memory_only_warns(tmp_p
 
     (result,) = check([path])
 
-    about_it = [one for one in (*result.faults, *result.doubts) if " is outside by" in one.message]
+    about_it = [one for one in (*result.faults, *result.doubts) if " more than allowed" in one.message]
     assert about_it
     assert bool(result.faults) == any(named(case, one) and case.blocks for one in about_it)
     assert any(named(case, one) for one in about_it)
 
 
 def named(case, finding):
-    word = {"pd": "distance", "prism sideways": "unwanted prism sideways"}.get(case.quantity, case.quantity)
+    word = {"prism sideways": "unwanted prism sideways"}.get(case.quantity, case.quantity)
     return word in finding.message
 
 
