@@ -268,6 +268,10 @@ def _people(order: Order) -> Iterator[FoundDoubt]:
                 "Look at both dates.",
             ),
         )
+    early = [one for one in order.inspected if one.on < order.ordered_on]
+    if early:
+        message = f"the pair was looked at on {early[0].on}, before it was ordered on {order.ordered_on}"
+        yield "inspected", Remark(message, "The finished pair comes after the order.", "Look at both dates.")
 
 
 def _eyes(order: Order) -> list[tuple[str, EyePrescription]]:

@@ -155,6 +155,15 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True)
+class Inspection:
+    """What one person looked at on one day, in words for the customer."""
+
+    things: tuple[str, ...]
+    by: str
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
 class Accepted:
     """Who accepted a pair that lies outside a limit, and why, in words for the customer."""
 
@@ -218,6 +227,7 @@ class Order:
     previous: Previous | None = None
     use: tuple[Use, ...] = ()
     wearer: tuple[str, ...] = ()
+    inspected: tuple[Inspection, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from explain.order.faults import Doubt, Findings, Remark
 from explain.order.fields import Section
 from explain.order.fit import read_fit
 from explain.order.frame import read_frame
+from explain.order.inspected import read_inspected
 from explain.order.keys import ORDER_KEYS
 from explain.order.lenses import read_lenses
 from explain.order.model import Order, Shop
@@ -81,12 +82,12 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     checked = read_checked(root.child("checked"), depth, pair.ordered if pair else frozenset(("right", "left")))
     accepted = read_accepted(root.child("accepted"), was_checked=root.has("checked"))
     previous, use, wearer = read_previous(root.child("previous")), read_use(root), read_wearer(root)
-    bill = read_bill(root, shop)
+    bill, inspected = read_bill(root, shop), read_inspected(root)
     if not (number and day and first_name and frame and lenses and pair and fit and bill):
         return None
     return Order(
         number, day, first_name, pair.right, pair.left, fit, frame, lenses, bill, path,
-        checked, accepted, previous, use, wearer,
+        checked, accepted, previous, use, wearer, inspected,
     )  # fmt: skip
 
 

@@ -6,12 +6,14 @@ import math
 
 from explain.facts import data_file
 from explain.optics.tolerance import axis_error_left_over
-from explain.story.blocks import Block, Note, Paragraph, Section, Table
+from explain.story.blocks import Block, Bullets, Note, Paragraph, Section, Table
 from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
 from explain.story.wording import NO_BREAK, Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
 
 _EXACT = 1e-6
+_MOST_POINTS = 7
+NOTHING_MEASURED = "No figures of this pair are on record: not the power, the thickness or the weight."
 _SMALL = 0.01
 """Powers that differ by less are given with more places, so that no value is outside by 0.00."""
 UNNOTICED_DPT = 0.20
@@ -50,13 +52,28 @@ def exact(value: float, unit: str) -> str:
 
 def checked_section(pair: Pair, place: Place) -> Section | None:
     """Part 6 of the page; absent where nothing was recorded."""
-    checked = pair.order.checked
-    found = comparisons(pair)
-    if checked is None or not found:
+    measured = _measured(pair, place)
+    looked_at = inspection_blocks(pair, place)
+    if not measured and not looked_at:
         return None
+    unmeasured = not_measured_text(pair) if measured else NOTHING_MEASURED
+    blocks: list[Block] = [
+        *measured,
+        *looked_at,
+        Paragraph(f"Any optician can repeat this check. {_time_text(pair)}"),
+        Note(unmeasured, label="What we did not measure"),
+    ]
+    return Section("checked", "How we checked them", "How we checked", tuple(blocks))
+
+
+def _measured(pair: Pair, place: Place) -> list[Block]:
+    """The measured figures beside the ordered ones; empty where no figure was recorded."""
+    checked, found = pair.order.checked, comparisons(pair)
+    if checked is None or not found:
+        return []
     when = f" on {place.day(checked.on)}" if checked.on else ""
     standard = data_file("tolerances")[pair.shop.standard]["standard"]
-    blocks: list[Block] = [
+    return [
         Paragraph(f"{_how_text(pair, when)} We compared each figure with what the {standard} standard allows."),
         Table(
             "Ordered and measured",
@@ -66,10 +83,25 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
         ),
         *_acceptance(pair),
         *_balance(pair),
-        Paragraph("Any optician can repeat this check. It takes a few minutes, and you may ask for it anywhere."),
-        Note(not_measured_text(pair), label="What we did not measure"),
     ]
-    return Section("checked", "How we checked them", "How we checked", tuple(blocks))
+
+
+def inspection_blocks(pair: Pair, place: Place) -> list[Block]:
+    """What was looked at by eye, a list for each person and day."""
+    return [
+        Bullets(
+            tuple(sentence_case(thing) for thing in one.things),
+            lead=f"{sentence_case(one.by)} looked at these on {place.day(one.on)}.",
+        )
+        for one in pair.order.inspected
+    ]
+
+
+def _time_text(pair: Pair) -> str:
+    """How long the check takes elsewhere: only a measurement needs an instrument."""
+    if pair.order.checked is None:
+        return "You may ask for it anywhere."
+    return "It takes a few minutes, and you may ask for it anywhere."
 
 
 def _how_text(pair: Pair, when: str) -> str:
@@ -167,10 +199,17 @@ def _acceptance(pair: Pair) -> list[Block]:
     figures = counted(len(found), "figure is", "figures are")
     blocks: list[Block] = [
         Paragraph(f"{figures} outside the allowed difference. Accepted by {accepted.by}.", lead="What differs."),
+        Bullets(tuple(difference_text(one) for one in found[:_MOST_POINTS])),
         Paragraph(accepted.why),
     ]
     turned = [one for one in found if one.quantity == "axis"]
     return blocks + [Paragraph(axis_error_text(pair, one)) for one in turned]
+
+
+def difference_text(one: Comparison) -> str:
+    """Say openly what a value outside its limit is, and what it should have been."""
+    what, ordered, measured, _, result = comparison_row(one)
+    return f"{what}: {measured} instead of {ordered}, {result}."
 
 
 def axis_error_text(pair: Pair, one: Comparison) -> str:

@@ -69,6 +69,9 @@ def test_an_accepted_difference_is_shown_with_who_and_why(pair_of, place):
     assert "1 figure is outside" in texts_of(section)
     assert ACCEPTED["by"] in texts_of(section)
     assert ACCEPTED["why"] in texts_of(section)
+    assert bullets_of(section)[0][1] == (
+        "Right sphere: \N{MINUS SIGN}4.50 instead of \N{MINUS SIGN}4.00, outside by 0.37 diopters.",
+    )
     assert f"outside by 0.37{SPACE}diopters" in str(table_of(section).rows).replace(" diopters", f"{SPACE}diopters")
 
 
@@ -99,3 +102,35 @@ def test_what_was_not_measured_is_named(pair_of, changes, said, unsaid):
 
     assert [word for word in said if word not in text] == []
     assert [word for word in unsaid if word in text] == []
+
+
+INSPECTED = [
+    {"what": ["lens surfaces for scratches", "screws and hinges"], "by": "Marta", "on": "2026-10-12"},
+    {"what": "nose pads", "by": "jo", "on": "2026-10-13"},
+]
+
+
+def bullets_of(section):
+    return [(block.lead, block.items) for block in section.blocks if block.kind == "bullets"]
+
+
+def test_what_was_looked_at_is_listed_with_who_and_when(pair_of, place):
+    section = checked_section(pair_of(checked={"right": "-4.00 DS"}, inspected=INSPECTED), place)
+
+    assert bullets_of(section) == [
+        ("Marta looked at these on October 12, 2026.", ("Lens surfaces for scratches", "Screws and hinges")),
+        ("Jo looked at these on October 13, 2026.", ("Nose pads",)),
+    ]
+    assert "Any optician can repeat this check" in texts_of(section)
+
+
+def test_one_inspection_needs_no_list(pair_of, place):
+    assert len(bullets_of(checked_section(pair_of(inspected=INSPECTED[1]), place))) == 1
+
+
+def test_a_pair_that_was_looked_at_and_not_measured_says_so(pair_of, place):
+    section = checked_section(pair_of(inspected=INSPECTED), place)
+
+    assert [block.kind for block in section.blocks] == ["bullets", "bullets", "paragraph", "note"]
+    assert "No figures" in section.blocks[-1].text
+    assert "lensmeter" not in texts_of(section)
