@@ -67,10 +67,11 @@ def parser() -> argparse.ArgumentParser:
 def run_build(args: argparse.Namespace) -> int:
     """Write the pages of the orders named, or of every order in orders/."""
     from explain.site.address import SecretError
-    from explain.site.build import build, order_paths
+    from explain.site.build import build, order_paths, overlooked
     from explain.site.publish import FolderError
 
     paths = order_paths(args.orders)
+    _say_overlooked(overlooked(args.orders))
     if not paths:
         return _nothing_to_do()
     started = time.perf_counter()
@@ -95,9 +96,10 @@ def run_build(args: argparse.Namespace) -> int:
 
 def run_check(args: argparse.Namespace) -> int:
     """Read and doubt the orders named, or every order in orders/; compare materials where the lenses are not made."""
-    from explain.site.build import advise, check, order_paths
+    from explain.site.build import advise, check, order_paths, overlooked
 
     paths = order_paths(args.orders)
+    _say_overlooked(overlooked(args.orders))
     if not paths:
         return _nothing_to_do()
     if args.json:
@@ -120,6 +122,16 @@ def _add_orders(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "orders", nargs="*", type=Path, metavar="ORDER", help="order files (default: every one in orders/)"
     )
+
+
+def _say_overlooked(paths: Sequence[Path]) -> None:
+    for path in paths:
+        print(
+            f"{path}: warning: this file was not read\n"
+            f"Orders in a folder end in .yaml, in small letters; this one ends in {path.suffix}.\n"
+            f"Rename it to {path.with_suffix('.yaml').name}, or take it out of the folder.\n",
+            file=sys.stderr,
+        )
 
 
 def _reported(results: Iterable[Result], total: int, word: str) -> list[Result]:

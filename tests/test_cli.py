@@ -130,6 +130,19 @@ def test_one_faulty_order_among_good_ones_leaves_the_status_2_and_the_others_bui
     assert len(pages(shop_folder)) == 1
 
 
+@pytest.mark.parametrize("name", ["T-0002.yml", "T-0002.YAML"])
+@pytest.mark.parametrize("command", ["build", "check"])
+def test_a_file_with_another_ending_is_not_passed_over_in_silence(run, orders, command, name):
+    write_order(orders).rename(orders / name)
+    write_order(orders)
+
+    status, _, complaint = run(command)
+
+    assert status == 0
+    assert f"orders/{name}: warning: this file was not read" in complaint
+    assert "Rename it to T-0002.yaml" in complaint
+
+
 @pytest.mark.usefixtures("orders")
 @pytest.mark.parametrize("command", ["build", "check"])
 @pytest.mark.parametrize("name", ["orders/QH-9.yaml", "QH-9", "nowhere/QH-9.yaml"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from explain.order.faults import Remark, UnclearError
-from explain.order.numbers import DIGITS, STRONGEST_ADD_DPT, WEAKEST_ADD_DPT, cut, dioptres, tidy, typed_number
+from explain.order.numbers import DIGITS, DPT, STRONGEST_ADD_DPT, WEAKEST_ADD_DPT, cut, dioptres, tidy, typed_number
 
 
 def read_add(text: str, whose: str = "this eye") -> tuple[float, tuple[Remark, ...]]:
@@ -15,7 +15,7 @@ def read_add(text: str, whose: str = "this eye") -> tuple[float, tuple[Remark, .
     (2.0, ())
     """
     line = re.sub(r"^(?:(?:near|reading)\s+)?(?:add(?:ition)?|zus(?:atz)?)\b\.?\s*[:=]?\s*", "", tidy(text))
-    number = typed_number(line)
+    number = typed_number(line, DPT)
     allowed = "An addition is from 0.25 to 6.00 dioptres, and always plus."
     if number is None or number.sign == "-":
         raise UnclearError(

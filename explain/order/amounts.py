@@ -12,6 +12,7 @@ CENTS = Decimal("0.01")
 LARGEST = Decimal(1_000_000)
 PLAIN = re.compile(r"[0-9]+(?:\.[0-9]*)?|\.[0-9]+")
 THOUSANDS = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?")
+ONE_COMMA = re.compile(r"[0-9]{1,3},[0-9]{3}")
 FIGURES = re.compile(
     r"(?P<sign>-?)\s*(?P<before>[^0-9.,+-]*?)\s*(?P<inner>-?)\s*(?P<figures>[0-9.,]+)\s*(?P<after>[^0-9.,+-]*)"
 )
@@ -31,6 +32,7 @@ def read_amount(text: str, currency: str, locale: str, name: str = "amount") -> 
     if not found or (found["sign"] and found["inner"]):
         raise UnclearError(f'"{name}" is not a sum of money: {cut(text)}', ALLOWED, advice)
     _refuse_other_currency(found, currency, locale, name, text)
+    _refuse_two_ways(found["figures"], locale, name, text)
     amount = _exact(found["figures"], text, name, advice)
     return -amount if (found["sign"] or found["inner"]) and amount else amount
 
@@ -49,6 +51,19 @@ def _exact(figures: str, text: str, name: str, advice: str) -> Decimal:
     if len(figures) > 12 or Decimal(figures) > LARGEST:
         raise UnclearError(f"{name} is too large: {cut(text)}", f"Amounts up to {LARGEST:,} are read.", advice)
     return Decimal(figures).quantize(CENTS)
+
+
+def _refuse_two_ways(figures: str, locale: str, name: str, text: str) -> None:
+    """Where a comma stands before the cents, 1,250 is 1250.00 to one reader and 1.25 to another."""
+    from babel.numbers import get_decimal_symbol  # noqa: PLC0415  slow to load, and rarely needed
+
+    if ONE_COMMA.fullmatch(figures) and get_decimal_symbol(locale) == ",":
+        whole = figures.replace(",", "")
+        raise UnclearError(
+            f"{name} can be read in two ways: {cut(text)}",
+            f"{ALLOWED} Where the shop lives, a comma stands before the cents.",
+            f"Type it without the comma:   {name}: {whole}.00   or   {name}: {Decimal(figures.replace(',', '.')):.2f}",
+        )
 
 
 def _refuse_other_currency(found: re.Match[str], currency: str, locale: str, name: str, text: str) -> None:

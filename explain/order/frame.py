@@ -11,7 +11,7 @@ from explain.order.faults import Remark, UnclearError
 from explain.order.fields import Section
 from explain.order.model import Frame, Points
 from explain.order.nodes import Series, Text
-from explain.order.numbers import DIGITS, cut, tidy, typed_number
+from explain.order.numbers import DIGITS, MM, cut, tidy, typed_number
 from explain.order.trace import Trace
 from explain.order.trace_file import is_file_name
 from explain.order.trace_frame import compare_size, trace_of
@@ -145,7 +145,10 @@ def _points(section: Section, series: Series, size: Size | None, depth: float | 
 def _point(node: object) -> tuple[float, float] | None:
     if not isinstance(node, Series) or len(node.items) != 2:
         return None
-    numbers = [typed_number(item.text) if isinstance(item, Text) else None for item in node.items]
+    try:
+        numbers = [typed_number(item.text, MM) if isinstance(item, Text) else None for item in node.items]
+    except UnclearError:  # a number of something else
+        return None
     values = [number.value for number in numbers if number and abs(number.value) <= FARTHEST_MM]
     return (values[0], values[1]) if len(values) == 2 else None
 

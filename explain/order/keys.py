@@ -36,6 +36,7 @@ class Key:
 
     path: its dotted place, with [] for "each of a list" and * for a name of the shop's own choosing.
     kind: text, number, amount, date, choice, list, group, eye, addition, prism or distance.
+    unit: of a number, mm, dioptres or degrees; empty for a count or a category.
     lowest and highest: the range of a number, both allowed.
     """
 
@@ -49,6 +50,7 @@ class Key:
     choices: tuple[str, ...] = ()
     lowest: float | None = None
     highest: float | None = None
+    unit: str = ""
 
     @property
     def name(self) -> str:
@@ -129,7 +131,17 @@ def _key(path: str, entry: Mapping[str, Any]) -> Key:
     lowest, highest = entry.get("range", (None, None))
     required, default = bool(entry.get("required")), entry.get("default")
     return Key(
-        path, entry["kind"], entry["meaning"], allowed, entry["example"], required, default, choices, lowest, highest
+        path,
+        entry["kind"],
+        entry["meaning"],
+        allowed,
+        entry["example"],
+        required,
+        default,
+        choices,
+        lowest,
+        highest,
+        entry.get("unit", ""),
     )
 
 

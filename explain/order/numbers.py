@@ -22,7 +22,21 @@ SIGNS = str.maketrans({
 })  # fmt: skip
 DECIMAL_COMMA = re.compile(r"(?<![0-9.])([0-9]*),(?=[0-9])")
 DIGITS = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
-SIGNED_NUMBER = re.compile(rf"([+-]?)\s*({DIGITS})\s*(?:mm|d|dpt|ds|dc|\u00b0|deg|degrees|cm)?\.?")
+SIGNED_NUMBER = re.compile(rf"([+-]?)\s*({DIGITS})\s*(mm|d|dpt|ds|dc|\u00b0|deg|degrees|cm)?\.?")
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """What a number counts, and how its unit may be typed after it; it may always be left out."""
+
+    name: str
+    words: tuple[str, ...]
+
+
+MM = Unit("mm", ("mm",))
+DPT = Unit("dioptres", ("d", "dpt", "ds", "dc"))
+DEG = Unit("degrees", ("\u00b0", "deg", "degrees"))
+UNITS = {"mm": MM, "dioptres": DPT, "degrees": DEG, "": Unit("", ())}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +70,23 @@ def tidy(text: str) -> str:
     return DECIMAL_COMMA.sub(r"\1.", plain)
 
 
-def typed_number(text: str) -> TypedNumber | None:
-    """One number alone, with or without its unit; None for anything else."""
+def typed_number(text: str, unit: Unit) -> TypedNumber | None:
+    """One number alone, with or without its unit; None for anything else. Raises UnclearError for another unit.
+
+    >>> typed_number("30 mm", MM)
+    TypedNumber(sign='', figures='30')
+    """
     found = SIGNED_NUMBER.fullmatch(tidy(text)) if len(text) <= LONGEST_TEXT else None
+    if found and found[3] and found[3] not in unit.words:
+        allowed = f"It is a number of {unit.name}; the unit may be left out." if unit.name else "It has no unit."
+        advice = "Look whether it stands behind the right name, and type the number without its unit."
+        raise UnclearError(f"{cut(text)} has the wrong unit behind it: {found[3]}", allowed, advice)
     return TypedNumber(found[1], found[2]) if found else None
 
 
 def plain_number(raw: str, key: Key) -> float:
     """A number inside the range of its key. Raises UnclearError."""
-    number = typed_number(raw)
+    number = typed_number(raw, UNITS[key.unit])
     if number is None:
         advice = f"Type it in figures, for example:   {key.example}"
         raise UnclearError(f"{key.name} is not a number: {cut(raw)}", key.allowed, advice)

@@ -24,6 +24,8 @@ from explain.order.purpose import read_use, read_wearer
 from explain.order.trace_doubts import doubts_about_trace
 
 ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
+RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?|.*\.", re.IGNORECASE)
+"""Names that Windows keeps for devices, and a point at the end, which it drops: neither can be a folder there."""
 LONGEST_FIRST_NAME = 40
 
 
@@ -93,10 +95,11 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
 
 def _number(root: Section) -> str | None:
     raw = root.raw_text("order")
-    if raw is None or ORDER_NUMBER.fullmatch(raw):
+    if raw is None or (ORDER_NUMBER.fullmatch(raw) and not RESERVED.fullmatch(raw)):
         return raw
-    key = root.key("order")
-    root.fault(
-        "order", Remark(f"{cut(raw)} cannot be the number of an order", key.allowed, f"Type it as in:   {key.example}")
-    )
+    key, allowed = root.key("order"), root.key("order").allowed
+    if RESERVED.fullmatch(raw):
+        allowed = "The number names a folder. Windows keeps CON, NUL, COM1 and the like, and drops a point at the end."
+    advice = f"Type it as in:   {key.example}"
+    root.fault("order", Remark(f"{cut(raw)} cannot be the number of an order", allowed, advice))
     return None

@@ -14,7 +14,9 @@ from explain.order.additions import read_add
 from explain.order.faults import Remark, UnclearError
 from explain.order.model import Prism
 from explain.order.numbers import (
+    DEG,
     DIGITS,
+    DPT,
     STRONGEST_ADD_DPT,
     STRONGEST_CYLINDER_DPT,
     STRONGEST_SPHERE_DPT,
@@ -111,7 +113,7 @@ def read_sphere(text: str, whose: str = "this eye") -> tuple[float, tuple[Remark
     line = tidy(text)
     if line.removesuffix(" ds").strip() in PLANO:
         return 0.0, ()
-    number = typed_number(line)
+    number = typed_number(line, DPT)
     if number is None:
         raise UnclearError(
             f"{whose} has a sphere that is not a number: {cut(text)}",
@@ -126,7 +128,7 @@ def read_cylinder(text: str, whose: str = "this eye") -> tuple[float, tuple[Rema
     line = tidy(text)
     if line in NO_CYLINDER:
         return 0.0, ()
-    number = typed_number(line)
+    number = typed_number(line, DPT)
     if number is None:
         raise UnclearError(
             f"{whose} has a cylinder that is not a number: {cut(text)}",
@@ -142,7 +144,7 @@ def read_axis(text: str, whose: str = "this eye") -> float:
     >>> read_axis("045")
     45.0
     """
-    number = typed_number(re.sub(r"^(?:x|axis|ax)\s*(?=[0-9.+-])", "", tidy(text)))
+    number = typed_number(re.sub(r"^(?:x|axis|ax)\s*(?=[0-9.+-])", "", tidy(text)), DEG)
     if number is None:
         raise UnclearError(
             f"{whose} has an axis that is not a number: {cut(text)}", AXIS_ALLOWED, "Type it as in:   axis: 90"

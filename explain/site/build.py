@@ -55,6 +55,17 @@ def order_paths(given: Sequence[Path]) -> list[Path]:
     return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
 
 
+def overlooked(given: Sequence[Path]) -> list[Path]:
+    """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
+    if given or not Path("orders").is_dir():
+        return []
+    return sorted(
+        path
+        for path in Path("orders").iterdir()
+        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and not path.name.startswith(".")
+    )
+
+
 def check(paths: Sequence[Path]) -> Iterator[Result]:
     """Read and doubt each order; write nothing. One that was not checked yet may lack its price."""
     for result, _ in _looked_at(paths):

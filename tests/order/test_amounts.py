@@ -40,6 +40,18 @@ def test_an_amount_that_could_be_another_is_asked_about(typed):
         read_amount(typed, "USD", "en_US")
 
 
+def test_a_comma_before_3_figures_is_asked_about_where_a_comma_stands_before_the_cents():
+    with pytest.raises(UnclearError) as asked:
+        read_amount("1,250", "EUR", "de_DE", "paid")
+
+    assert "paid: 1250.00   or   paid: 1.25" in asked.value.remark.advice
+
+
+@pytest.mark.parametrize("typed", ["1,250.00", "1250.00", "1250"])
+def test_an_amount_with_one_meaning_is_read_in_any_place(typed):
+    assert str(read_amount(typed, "EUR", "de_DE")) == "1250.00"
+
+
 @given(st.integers(-10_000_000, 10_000_000))
 def test_an_amount_reads_back_to_itself(cents):
     amount = Decimal(cents) / 100
