@@ -60,7 +60,8 @@ class TracedEye:
     """What a trace file says about one eye beside its outline; None where it does not say.
 
     Powers in dioptres, as written. Distances from the middle of the nose and heights above the lowest line of the
-    lens box [mm]. lens_index: index of the lens material at the helium d line.
+    lens box [mm]. lens_index: index of the lens material at the helium d line. vertex_mm: from
+    the back of the lens to the eye.
     """
 
     sphere_dpt: float | None = None
@@ -72,6 +73,7 @@ class TracedEye:
     centre_height_mm: float | None = None
     segment_height_mm: float | None = None
     lens_index: float | None = None
+    vertex_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

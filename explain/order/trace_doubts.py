@@ -30,6 +30,7 @@ def doubts_about_trace(order: Order) -> Iterator[FoundDoubt]:
     yield from _pupils(order, traced, tuple(eyes), near=False)
     yield from _pupils(order, traced, tuple(eyes), near=True)
     yield from _heights(order, traced, tuple(eyes))
+    yield from _vertex(order, traced, tuple(eyes))
     yield from _material(order, traced, tuple(eyes))
 
 
@@ -120,6 +121,18 @@ def _height(design: str, said: TracedEye) -> float | None:
     if design == "progressive" and said.segment_height_mm is not None:
         return said.segment_height_mm
     return said.centre_height_mm
+
+
+def _vertex(order: Order, traced: Traced, sides: tuple[str, ...]) -> Iterator[FoundDoubt]:
+    """The distance from lens to eye, where the order gives one."""
+    own = order.lenses.vertex_mm
+    told = {}
+    for side in sides:
+        said = _said(traced, side).vertex_mm
+        if own is not None and _apart(said, own, SAME_MM):
+            told[side] = f"a distance from lens to eye of {said:g} mm, the order {own:g} mm"
+    for side, what in _together(told).items():
+        yield "lenses.vertex", _remark(traced.file, _eyes(side), what, "the measurement")
 
 
 def _material(order: Order, traced: Traced, sides: tuple[str, ...]) -> Iterator[FoundDoubt]:

@@ -22,6 +22,8 @@ NARROWEST_MM, WIDEST_MM = 30.0, 80.0
 SHALLOWEST_MM, DEEPEST_MM = 18.0, 65.0
 JUMP_MM, JUMP_SLOPE = 0.5, 3.0
 """Neighbours may differ in radius by JUMP_MM and JUMP_SLOPE times their distance; real outlines stay below 0.7."""
+STEP_MM, STEP_SLOPE = 0.2, 0.5
+"""A step may differ from those beside it by STEP_MM and STEP_SLOPE times its length; real outlines stay below 0.1."""
 TRACE_AGAIN = "Trace the frame again, or name a shape instead, for example:   outline: rounded"
 AS_ANNOUNCED = "As many radii follow as the TRCFMT line announces."
 LISTED = ("U", "A")
@@ -31,14 +33,20 @@ LISTED = ("U", "A")
 class TracedOutline:
     """One outline about the middle of its box [mm], counter-clockwise from the viewer's right, as its lens is seen.
 
-    longest_radius_mm: from the tracer's own centre. is_whole: no point is missing. source: F, P, D or empty.
+    longest_radius_mm: from the tracer's own centre. missing: how many of the points announced are not there.
+    source: F, P, D or empty.
     """
 
     line: int
     points: Points
     longest_radius_mm: float
-    is_whole: bool
+    missing: int
     source: str
+
+    @property
+    def is_whole(self) -> bool:
+        """True when no point is missing."""
+        return self.missing == 0
 
     @property
     def box_mm(self) -> tuple[float, float]:
@@ -58,12 +66,13 @@ def outline_points(sent: SentOutline, findings: Findings) -> TracedOutline:
     angles = _angles_deg(sent, len(radii), announced, findings)
     known = [(r, a) for r, a in zip(radii, angles, strict=True) if r is not None and a is not None]
     points = _once_round(_without_closing_point(known), sent)
+    _doubt_steps(points, sent, findings)
     _refuse_far_from_a_lens(points, sent)
     centred = recentred(points)
     if way_round(centred) != 1:
         raise UnusableError(sent.line, _not_once_round(sent))
     longest = max(math.hypot(x, y) for x, y in points)
-    return TracedOutline(sent.line, centred, longest, len(known) >= announced, sent.source)
+    return TracedOutline(sent.line, centred, longest, max(0, announced - len(known)), sent.source)
 
 
 def _numbers(sent: Sequence[Sent], what: str, outline: SentOutline) -> list[float | None]:
@@ -184,6 +193,20 @@ def _refuse_jump(first_mm: float, second_mm: float, step_deg: float, sent: SentO
                 f"Perhaps a number was cut short. {TRACE_AGAIN}",
             ),
         )
+
+
+def _doubt_steps(points: Points, sent: SentOutline, findings: Findings) -> None:
+    """Doubt a step between two points that neither the one before nor the one after it prepares."""
+    radii = [math.hypot(x, y) for x, y in points]
+    steps = [after - before for before, after in zip(radii, [*radii[1:], radii[0]], strict=True)]
+    for at, step in enumerate(steps):
+        around = (steps[at - 1] + steps[(at + 1) % len(steps)]) / 2
+        apart_mm = math.dist(points[at], points[(at + 1) % len(points)])
+        if abs(step - around) > STEP_MM + STEP_SLOPE * apart_mm:
+            message = f"the outline of the {sent.lens} has a sudden step of {abs(step):.2f} mm"
+            allowed = "The edge of a lens has no steps; perhaps some lines of the file are not in their order."
+            findings.doubt("", sent.line, Remark(message, allowed, f"Look at the outline. {TRACE_AGAIN}"))
+            return
 
 
 def _refuse_far_from_a_lens(points: Points, sent: SentOutline) -> None:

@@ -12,7 +12,7 @@ SIDES = ("right", "left")
 def said_by(values: Values, file: str) -> Traced:
     """What the file says about each eye. Nought stands for "not known" in distances, heights and the index.
 
-    The index for which surface tools are marked (TIND) is no material and is not read.
+    The tilts (PANTO, ZTILT) have no place in an order and are not read. The index for which surface tools are marked (TIND) is no material and is not read.
     """
     far, far_was_split = _halved(values.sizes("IPD"))
     near, near_was_split = _halved(values.sizes("NPD"))
@@ -22,8 +22,8 @@ def said_by(values: Values, file: str) -> Traced:
 
 def _eye(side: str, values: Values, far: Sided, near: Sided) -> TracedEye:
     sphere, cylinder, axis, add = (values.numbers(label).of(side) for label in ("SPH", "CYL", "AX", "ADD"))
-    centre, segment, index = (values.sizes(label).of(side) for label in ("OCHT", "SEGHT", "LIND"))
-    return TracedEye(sphere, cylinder, axis, add, far.of(side), near.of(side), centre, segment, index)
+    centre, segment, index, vertex = (values.sizes(label).of(side) for label in ("OCHT", "SEGHT", "LIND", "BVD"))
+    return TracedEye(sphere, cylinder, axis, add, far.of(side), near.of(side), centre, segment, index, vertex)
 
 
 def _halved(distance: Sided) -> tuple[Sided, bool]:

@@ -13,6 +13,7 @@ from explain.order.trace_sides import OTHER, Sides
 from explain.order.trace_values import Values
 
 DOUBTED_MM, REFUSED_MM = 0.05, 0.1
+UNCONFIRMED_GAP = 0.01
 ROUND_DOUBTED_MM = 0.07
 """Makers' patterns state a way round 0.04 to 0.06 mm shorter than their own points give."""
 NARROWEST_BRIDGE_MM, WIDEST_BRIDGE_MM = 8.0, 30.0
@@ -30,12 +31,24 @@ def cross_check(values: Values, sides: Sides, findings: Findings) -> None:
     A mirrored side has no radii of its own, so differences there are doubts. So are those in the effective diameter
     and the way round of an outline with a gap: the gap may be the reason.
     """
+    for side, outline in sides.sent.items():
+        _refuse_unconfirmed_gap(side, outline, values, findings)
     for label in MEANINGS:
         found = [one for side in OTHER if (one := _apart(label, side, values, sides)) is not None]
         if len(found) == 2 and found[0].same_as(found[1]):
             found = [replace(found[0], whose="both lenses")]
         for one in found:
             one.note(findings)
+
+
+def _refuse_unconfirmed_gap(side: str, outline: TracedOutline, values: Values, findings: Findings) -> None:
+    """Refuse an outline with more than a small gap, unless the file states the box it should fill."""
+    stated = [values.sizes(label).of(side) for label in ("HBOX", "VBOX")]
+    missing, there = outline.missing, len(outline.points)
+    if None in stated and missing > max(1, UNCONFIRMED_GAP * (there + missing)):
+        message = f"{missing} radii of the {side} lens are missing, and no stated size shows what is left to be right"
+        allowed = "A gap of 1 in 100 is closed; a larger one only where HBOX and VBOX agree with the rest."
+        findings.fault("", outline.line, Remark(message, allowed, TRACE_AGAIN))
 
 
 def bridge_mm(values: Values, findings: Findings) -> float | None:
