@@ -46,6 +46,7 @@ def read_frame(section: Section | None, folder: Path) -> Frame | None:
     size = None if raw_size is None else section.attempt("size", lambda: read_size(raw_size))
     if _is_traced(section):
         return _traced_frame(section, folder, name, colour, size, depth)
+    _refuse_shape(section)
     section.ask_for("size")
     section.ask_for("depth")
     outline = _outline(section, size, depth)
@@ -79,6 +80,13 @@ def read_size(text: str) -> Size:
     return Size(width or 0.0, bridge or 0.0, side)
 
 
+def _refuse_shape(section: Section) -> None:
+    if section.has("shape"):
+        message = "a shape is given, but the outline is no trace file"
+        allowed = "A shape stands beside a trace file whose outline is packed."
+        section.fault("shape", Remark(message, allowed, "Take it out; the outline names the shape."))
+
+
 def _is_traced(section: Section) -> bool:
     entry = section.entry("outline")
     return entry is not None and isinstance(entry.value, Text) and is_file_name(entry.value.text.strip())
@@ -88,7 +96,7 @@ def _traced_frame(
     section: Section, folder: Path, name: str | None, colour: str | None, size: Size | None, depth: float | None
 ) -> Frame | None:
     """A frame with the sizes of its trace file; typed ones are only compared. The bridge may come from either."""
-    trace = trace_of(section, folder)
+    trace = trace_of(section, folder, section.choice("shape"))
     if trace is None:
         return None
     if trace.bridge_mm is None:

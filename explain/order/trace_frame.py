@@ -14,18 +14,28 @@ SAME_SIZE_MM, NAMED_SIZE_MM = 0.5, 1.5
 """A printed size is a name in whole millimetres: traced boxes lie up to half a millimetre off, seldom farther."""
 
 
-def trace_of(section: Section, folder: Path) -> Trace | None:
-    """The trace that the outline of a frame names. What is wrong or odd in the file is noted at the outline's line."""
+def trace_of(section: Section, folder: Path, shape: str | None) -> Trace | None:
+    """The trace that the outline of a frame names. What is wrong or odd in the file is noted at the outline's line.
+
+    shape: used with the sizes of the file where its outline is packed; elsewhere it is not needed, and that is said.
+    """
     name = section.raw_text("outline")
     path = section.attempt("outline", lambda: trace_path(folder, name or ""))
     if name is None or path is None:
         return None
     try:
-        trace = read_trace(path, cut(name, 60)[1:-1])
+        trace = read_trace(path, cut(name, 60)[1:-1], shape)
     except OrderError as error:
         for fault in error.faults:
             section.fault("outline", _placed(fault))
         return None
+    if shape and trace.shape is None:
+        remark = Remark(
+            "the trace file has an outline that can be read, so the shape is not used",
+            "A shape serves beside a trace file whose outline is packed.",
+            "Take it out.",
+        )
+        section.doubt("shape", remark)
     for doubt in trace.doubts:
         section.doubt("outline", _placed(doubt))
     return trace

@@ -12,7 +12,8 @@ SIDES = ("right", "left")
 def said_by(values: Values, file: str) -> Traced:
     """What the file says about each eye. Nought stands for "not known" in distances, heights and the index.
 
-    The tilts (PANTO, ZTILT) have no place in an order and are not read. The index for which surface tools are marked (TIND) is no material and is not read.
+    Not read: the tilts (PANTO, ZTILT), which have no place in an order, and the index for which surface tools are
+    marked (TIND), which is no material.
     """
     far, far_was_split = _halved(values.sizes("IPD"))
     near, near_was_split = _halved(values.sizes("NPD"))

@@ -275,7 +275,35 @@ def test_a_packed_outline_is_refused_and_the_sizes_are_named(form):
         f"the outline is packed (format {form}); only plain text (format 1) can be read",
     )
     assert "52.4 mm wide, 38.1 mm deep, 18 mm between the lenses" in fault.allowed
-    assert "size: 52.4-18, depth: 38.1, outline: rounded" in fault.advice
+    assert "shape: rounded" in fault.advice
+
+
+def test_a_packed_outline_with_a_shape_has_the_sizes_of_its_file():
+    lines = ("DBL=18.00", "HBOX=52.40;52.80", "TRCFMT=4;512;E;R;F", "R=%k", "VBOX=38.10", "BVD=14;14")
+    read = trace_in("\n".join(lines).encode(), "frame.txt", "oval")
+
+    assert box_size_mm(read.right) == pytest.approx((52.4, 38.1))
+    assert box_size_mm(read.left) == pytest.approx((52.8, 38.1))
+    assert (read.bridge_mm, read.mirrored, read.shape, read.said.right.vertex_mm) == (18.0, None, "oval", 14.0)
+    assert "We used the shape nearest to it." in read.notes[0]
+    assert doubts(read) == [(3, "the outline is packed; its sizes were used, with the shape oval")]
+
+
+def test_a_step_in_the_outline_is_doubted():
+    farther = "R=" + ";".join(str(int(radius) + 80) for radius in LINES[6].removeprefix("R=").split(";"))
+
+    assert "has a sudden step of" in doubts(trace(*LINES[:6], farther, *LINES[7:]))[0][1]
+
+
+def test_a_gap_over_1_in_100_needs_sizes_that_confirm_the_rest():
+    short = [*LINES[:36]]
+    width, depth = (f"{size:.2f}" for size in box_size_mm(trace(*LINES).right))
+
+    ((_, message),) = faults(*short)
+    with_sizes = trace(*short, f"HBOX={width};?", f"VBOX={depth};?")
+
+    assert message == "10 radii of the right lens are missing, and no stated size shows what is left to be right"
+    assert "should have 360 radii, and 350 are there" in doubts(with_sizes)[0][1]
 
 
 def test_a_packed_side_beside_a_plain_one_mirrors_it():

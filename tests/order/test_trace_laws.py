@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import random
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from explain.optics.outline import (
     SHAPES,
+    box_size_mm,
     mirrored_outline,
     polar_points,
     radii_at_equal_angles_mm,
@@ -131,3 +133,48 @@ def test_whatever_an_order_names_as_its_outline_is_read_or_refused(order_file, n
         found = error.faults
 
     assert found
+
+
+def damaged(data, seed):
+    """A real file with one thing wrong with it, of the kinds that programs and people make."""
+    chance, lines = random.Random(seed), data.split(b"\n")  # noqa: S311  no secret
+    at, other = (chance.randrange(len(lines)) for _ in range(2))
+    match seed % 9:
+        case 0:
+            del lines[at]
+        case 1:
+            lines.insert(at, lines[other])
+        case 2:
+            lines[at], lines[other] = lines[other], lines[at]
+        case 3:
+            lines[at] = lines[at][: chance.randrange(len(lines[at]) + 1)]
+        case 4:
+            lines[at] = lines[at].replace(b";", b";;", 1)
+        case 5:
+            lines[at] = lines[at].partition(b"=")[0] + b"=?;?"
+        case 6:
+            lines[at] = lines[at].replace(b"1", b"7", 1)
+        case 7:
+            lines = [line.lower() + b"\r" for line in [b"\xef\xbb\xbf" + lines[0], *lines[1:]]]
+        case 8:
+            lines = lines[:at]
+    return b"\n".join(lines)
+
+
+SILENT_MM, DOUBTED_MM = 0.05, 1.0
+
+
+@pytest.mark.parametrize("seed", range(90))
+@pytest.mark.parametrize("data", REAL, ids=["bare", "full order", "pattern"])
+def test_a_damaged_file_is_refused_or_doubted_or_still_has_its_boxes(data, seed):
+    whole = trace_in(data, "frame.txt")
+    try:
+        read = trace_in(damaged(data, seed), "frame.txt")
+    except OrderError:
+        return
+
+    for side in ("right", "left"):
+        if read.mirrored != side:
+            boxes = zip(box_size_mm(getattr(read, side)), box_size_mm(getattr(whole, side)), strict=True)
+            assert max(abs(new - old) for new, old in boxes) <= (DOUBTED_MM if read.doubts else SILENT_MM)
+    assert read.doubts or read.mirrored is None

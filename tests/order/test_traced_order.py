@@ -245,6 +245,14 @@ def test_the_same_said_otherwise_is_no_difference(found, record):
     assert found(**(ALL_THE_SAME | record)) == []
 
 
+def test_a_distance_from_lens_to_eye_is_compared_where_the_order_gives_one(found):
+    old, new = "material: standard-plastic-1.50", "material: standard-plastic-1.50, vertex: 13"
+
+    assert found(BVD="14;14") == []
+    assert found(old, new, BVD="13;13") == []
+    assert "gives both eyes a distance from lens to eye of 14 mm, the order 13 mm" in found(old, new, BVD="14;14")[0]
+
+
 def test_an_order_wins_over_its_trace(read):
     order = read(SPH="-9.00;-9.00", IPD="25;25", LIND="1.74;1.74").order
 
