@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from explain.facts import data_file, option
 from explain.story.blocks import Block, Choice, Paragraph, Section, Table
-from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
+from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
 from explain.story.verdict import (
     TOUGH,
@@ -59,7 +59,7 @@ def _material(pair: Pair, place: Place) -> Choice:
         rows.append(("Leave it off", why, "", "", ""))
     note = (
         "Color fringe: how wide colored edges are when you look 10 mm aside, in prism diopters. "
-        f"Below {plain(SEEN_FRINGE_PRISM_DPT, 2)} most people notice none (common practice, no source)."
+        f"Below {plain(seen_fringe_prism_dpt(), 2)} most people notice none (common practice, no source)."
     )
     told = _choice(key, (_material_text(pair, place),), Table("Your figures", columns, tuple(rows), note))
     if needs_tough_lenses(pair) and key in TOUGH:

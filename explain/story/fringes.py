@@ -4,22 +4,41 @@ from __future__ import annotations
 
 import math
 
-from explain.optics.fringe import transverse_chromatic_prism_dpt
-from explain.optics.power import strongest_power_dpt
-from explain.story.pair import InMaterial, Pair, base_to_viewer
+from explain.facts import data_file
+from explain.optics.fringe import chromatic_prism_dpt, off_centre_for_prism_mm
+from explain.optics.prism import prism_components
+from explain.story.pair import Eye, InMaterial, Pair, base_to_viewer
 
 LOOK_ASIDE_MM = 10.0
-SEEN_FRINGE_PRISM_DPT = 0.10
-"""Colour fringes below this are said to go unnoticed by most (common practice, from memory)."""
 
 
-def fringe_prism_dpt(pair: Pair, made: InMaterial) -> float:
-    """Colour fringe of the lens where it is widest, looking 10 mm aside through the far part [prism dpt].
+def seen_fringe_prism_dpt() -> float:
+    """Colour fringe below which most people are said to notice none [prism dpt], from data/verdicts.yaml."""
+    return float(data_file("verdicts")["shown_from"]["color_fringe_prism_dpt"]["use"])
 
-    Ordered prism spreads colours as well, so it is added to what the power makes 10 mm from the centre.
+
+def fringe_prism_dpt(pair: Pair, made: InMaterial, off_mm: float = LOOK_ASIDE_MM) -> float:
+    """Colour fringe of the lens where it is wider, looking off_mm to a side through the far part [prism dpt].
+
+    Ordered prism spreads colours as well: it is joined to what the power makes, on the side where the two add up.
     """
-    return max(
-        transverse_chromatic_prism_dpt(abs(strongest_power_dpt(eye.made)), LOOK_ASIDE_MM, made.material.abbe_number)
-        + math.hypot(*base_to_viewer(eye.ordered.prisms, eye.side)) / made.material.abbe_number
-        for eye in pair.eyes
-    )
+    return max(chromatic_prism_dpt(_aside_prism_dpt(eye, off_mm), made.material.abbe_number) for eye in pair.eyes)
+
+
+def fringe_seen_from_mm(pair: Pair, made: InMaterial) -> float:
+    """How far off the middle the fringe reaches what some people see [mm]; infinite where no lens gets there."""
+    least = seen_fringe_prism_dpt() * made.material.abbe_number
+    return min(off_centre_for_prism_mm(_ordered(eye), _per_mm(eye), least) for eye in pair.eyes)
+
+
+def _aside_prism_dpt(eye: Eye, off_mm: float) -> float:
+    (right, up), (right_per_mm, up_per_mm) = _ordered(eye), _per_mm(eye)
+    return max(math.hypot(right + right_per_mm * off, up + up_per_mm * off) for off in (off_mm, -off_mm))
+
+
+def _ordered(eye: Eye) -> tuple[float, float]:
+    return base_to_viewer(eye.ordered.prisms, eye.side)
+
+
+def _per_mm(eye: Eye) -> tuple[float, float]:
+    return prism_components(eye.made, 1.0, 0.0)

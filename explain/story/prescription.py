@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from explain.optics.near import ReadyMadeReader, farthest_clear_cm, nearest_ready_made_reader
 from explain.optics.power import (
     SphereCylinder,
-    largest_difference_dpt,
     minus_cylinder_form,
     near_power,
     principal_powers,
     spherical_equivalent_dpt,
 )
-from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Figure, Heading, Paragraph, Prose, Section, Table
 from explain.story.drawings import MeridianDrawing, MeridianEye
@@ -26,9 +24,6 @@ OLD_EYE_ADD_DPT = 2.00
 """From this add on, little focus of the eye's own is left (wd-04 in data/words_sources.yaml: 2.25 to 2.50 at most)."""
 SEEN_SIZE = 0.03
 """From this change in size on, the page mentions it (our own judgement)."""
-READ_BELOW_MM = 10.0
-UNEVEN_DPT = 2.00
-"""From this difference between the eyes on, the page says what may be felt (137 of 3000 people in a survey)."""
 
 
 def prescription_section(pair: Pair) -> Section | None:
@@ -290,16 +285,7 @@ def reader_text(who: str, readers: Sequence[ReadyMadeReader | None]) -> str:
 
 
 def _special_parts(pair: Pair) -> list[Block]:
-    order = pair.order
     blocks: list[Block] = []
-    if order.right and order.left and order.right.power and order.left.power:
-        apart = largest_difference_dpt(order.right.power, order.left.power)
-        if apart >= UNEVEN_DPT:
-            blocks += [
-                Heading("Your eyes are unlike"),
-                Paragraph(f"Your eyes differ by {plain(apart, 2)} diopters. {_down_text(order)}"),
-                Prose("uneven-eyes", level=4),
-            ]
     if any(eye.ordered.prisms for eye in pair.eyes):
         blocks += [Heading("What the prism does"), Prose("prism", level=4)]
     if any(eye.ordered.is_balance for eye in pair.eyes):
@@ -307,16 +293,6 @@ def _special_parts(pair: Pair) -> list[Block]:
     if len(pair.eyes) == 1:
         blocks += [Heading("One new lens"), Prose("one-lens", level=4)]
     return blocks
-
-
-def _down_text(order: Order) -> str:
-    """Say how unlike the lenses shift the view below their middle."""
-    assert order.right and order.left and order.right.power and order.left.power  # noqa: S101, PT018  two powers apart
-    unlike = vertical_imbalance_prism_dpt(order.right.power, order.left.power, READ_BELOW_MM)
-    return (
-        f"When you look down through a place {plain(READ_BELOW_MM / 10, 0)} cm below the middle, "
-        f"one lens shifts the view more. At {cm_with_inches(40)} the difference is {mm(unlike * 4)}."
-    )
 
 
 def _size_part(pair: Pair) -> list[Block]:

@@ -5,73 +5,50 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from explain.optics.fringe import transverse_chromatic_prism_dpt
-from explain.optics.power import power_in_meridian_dpt
+from explain.facts import data_file
+from explain.optics.power import largest_difference_dpt
 from explain.optics.prism import prism_components
 from explain.optics.progressive import added_prism_dpt
-from explain.story.blocks import Block, Bullets, Heading, Paragraph, Table
+from explain.order.model import Order
+from explain.story.blocks import Block, Bullets, Heading, Paragraph, Prose, Table
+from explain.story.fringes import LOOK_ASIDE_MM, fringe_prism_dpt, fringe_seen_from_mm, seen_fringe_prism_dpt
 from explain.story.pair import Eye, InMaterial, Pair
 from explain.story.parts import sketch_of
+from explain.story.verdict import band_words
 from explain.story.wording import NO_BREAK, cm_with_inches, mm, plain, rounded
 
 OFF_CENTRE_MM = (5.0, 10.0, 15.0)
-LOOK_ASIDE_MM = 10.0
 _WITHIN_MM = 25.0
 READ_BELOW_MM = 10.0
 """Where single-vision and bifocal wearers are taken to look through for reading (magazine_reading in
 data/sources.yaml); in a progressive lens it is the start of full reading power."""
-SEEN_FRINGE_PRISM_DPT = 0.10
-"""Colour fringes below this are said to go unnoticed by most (common practice, from memory)."""
-SHIFT_TO_SHOW_PRISM_DPT = 2.0
-"""From this shift 10 mm off the middle on, the page shows it (our own judgement)."""
-IMBALANCE_TO_SHOW_PRISM_DPT = 1.5
-"""From this difference at the reading level on, opticians think of remedies (common practice, from memory)."""
-FRINGE_BANDS = (
-    (0.10, "Most people see no colored edges at that."),
-    (0.20, "Some people see colored edges at that, around lamps or dark print, when they look aside."),
-    (math.inf, "Many people see colored edges at that, around lamps or dark print, when they look aside."),
-)
-"""What a fringe means (common practice, from memory: the 0.10; our own judgement: the 0.20)."""
+UNEVEN_DPT = 2.00
+"""From this difference between the eyes on, the page says what may be felt (137 of 3000 people in a survey)."""
 
 
 def sideways_blocks(pair: Pair) -> list[Block]:
     """Colours at the sides, shifts, and uneven shifts; only what is large enough to matter. Nothing without power."""
     if pair.order.lenses.design == "plano":
         return []
-    blocks = [*_fringe_blocks(pair), *_shift_blocks(pair), *_imbalance_blocks(pair)]
-    return [Heading("When you look through the sides"), *blocks] if blocks else []
+    blocks = [*_shift_blocks(pair), *_fringe_blocks(pair)]
+    sides = [Heading("When you look through the sides"), *blocks] if blocks else []
+    return [*sides, *_uneven_blocks(pair)]
 
 
 def fringe_matters(pair: Pair) -> bool:
-    """Tell whether any material offered shows, 15 mm aside, a fringe that some people see."""
-    worst = max(aside_fringe_prism_dpt(pair, made, OFF_CENTRE_MM[-1]) for made in (pair.chosen, *pair.others))
-    return worst >= SEEN_FRINGE_PRISM_DPT
+    """Tell whether the chosen material shows, 15 mm aside, a fringe that some people see."""
+    return fringe_prism_dpt(pair, pair.chosen, OFF_CENTRE_MM[-1]) >= seen_fringe_prism_dpt()
 
 
 def shift_matters(pair: Pair) -> bool:
     """Tell whether any lens shifts the view enough to be shown, 10 mm to the side or down."""
-    return max(max(shifts_prism_dpt(pair, eye)) for eye in pair.eyes) >= SHIFT_TO_SHOW_PRISM_DPT
+    return max(max(shifts_prism_dpt(pair, eye)) for eye in pair.eyes) >= _shown_from("shift_prism_dpt")
 
 
 def imbalance_matters(pair: Pair) -> bool:
     """Tell whether the lenses differ enough at the reading level for a remedy to be thought of."""
     unlike = reading_imbalance_prism_dpt(pair)
-    return unlike is not None and unlike >= IMBALANCE_TO_SHOW_PRISM_DPT
-
-
-def aside_fringe_prism_dpt(pair: Pair, made: InMaterial, off_mm: float) -> float:
-    """Colour fringe of the lens that is stronger level across, looking off_mm aside [prism dpt], 0 or more."""
-    return transverse_chromatic_prism_dpt(_level_power_dpt(pair), off_mm, made.material.abbe_number)
-
-
-def _level_power_dpt(pair: Pair) -> float:
-    return max(abs(power_in_meridian_dpt(eye.made, 180.0)) for eye in pair.eyes)
-
-
-def seen_from_mm(pair: Pair, made: InMaterial) -> float:
-    """How far off the middle the fringe reaches what some people see [mm]; infinite for a lens without power."""
-    power = _level_power_dpt(pair)
-    return 10 * SEEN_FRINGE_PRISM_DPT * made.material.abbe_number / power if power else math.inf
+    return unlike is not None and unlike >= _shown_from("imbalance_prism_dpt")
 
 
 def shifts_prism_dpt(pair: Pair, eye: Eye) -> tuple[float, float]:
@@ -107,19 +84,20 @@ def reading_imbalance_prism_dpt(pair: Pair) -> float | None:
     return abs(right - left)
 
 
+def _shown_from(name: str) -> float:
+    return float(data_file("verdicts")["shown_from"][name]["use"])
+
+
 def sideways_numbers(pair: Pair) -> dict[str, Any]:
-    """Figures of this part in full precision, units in the keys."""
-    made = (pair.chosen, *pair.others)
+    """Figures of this part in full precision, units in the keys; the fringes of each material stand beside it."""
+    seen_from_mm = fringe_seen_from_mm(pair, pair.chosen)
     return {
-        "fringe_prism_dpt": {
-            one.material.key: {f"{off:.0f}_mm_aside": aside_fringe_prism_dpt(pair, one, off) for off in OFF_CENTRE_MM}
-            for one in made
-        },
-        "fringe_seen_from_mm": seen_from_mm(pair, pair.chosen) if _level_power_dpt(pair) else None,
+        "fringe_seen_from_mm": None if math.isinf(seen_from_mm) else seen_from_mm,
         "shift_10_mm_aside_prism_dpt": {eye.side: shifts_prism_dpt(pair, eye)[0] for eye in pair.eyes},
         "shift_10_mm_down_prism_dpt": {eye.side: shifts_prism_dpt(pair, eye)[1] for eye in pair.eyes},
         "reading_level_below_middle_mm": reading_drop_mm(pair),
         "imbalance_at_reading_level_prism_dpt": reading_imbalance_prism_dpt(pair),
+        "imbalance_on_the_page_mm": _apart_mm(pair),
     }
 
 
@@ -129,7 +107,7 @@ def fringe_words(prism_dpt: float) -> str:
     >>> fringe_words(0.05), fringe_words(0.096) == fringe_words(0.10)
     ('Most people see no colored edges at that.', True)
     """
-    return next(words for below, words in FRINGE_BANDS if float(rounded(prism_dpt, 2)) < below)
+    return band_words("color_fringe_prism_dpt", float(rounded(prism_dpt, 2)))
 
 
 def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:
@@ -139,30 +117,29 @@ def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:
     'Most people see no colored edges at that.'
     """
     apart = f"{mm(10 * fringe_prism_dpt)} at 1{NO_BREAK}m"
-    first = f"10 mm off the middle of your stronger lens, blue and red part by {apart}."
+    first = f"10 mm off the middle, blue and red part by {apart}."
     where = f" They may begin to show about {mm(seen_from_mm)} off the middle." if seen_from_mm <= _WITHIN_MM else ""
     return f"{first} {fringe_words(fringe_prism_dpt)}{where}"
 
 
 def _fringe_blocks(pair: Pair) -> list[Block]:
     if not fringe_matters(pair):
-        text = "In every material we offer, colored edges stay below what most people see, even 15 mm off the middle."
-        return [Paragraph(text, lead="Colored edges.")]
+        return []
     made = sorted((pair.chosen, *pair.others), key=lambda one: one.material.index_at_587_6_nm)
-    rows = tuple(_fringe_row(pair, one) for one in made)
-    caption = "Color fringe off the middle of your stronger lens, in prism diopters"
-    note = (
-        "Worked out along the level line; 0.10 is 1.0 mm at 1 m. "
-        "Most people notice none below 0.10 (common practice, no source)."
+    table = Table(
+        "Color fringe off the middle, in prism diopters",
+        ("Material", *(f"{plain(off, 0)}{NO_BREAK}mm" for off in OFF_CENTRE_MM)),
+        tuple(_fringe_row(pair, one) for one in made),
+        f"Worked out for your wider fringe. Most people notice none below {plain(seen_fringe_prism_dpt(), 2)} "
+        "(common practice, no source).",
     )
-    text = fringe_text(aside_fringe_prism_dpt(pair, pair.chosen, LOOK_ASIDE_MM), seen_from_mm(pair, pair.chosen))
-    columns = ("Material", *(f"{plain(off, 0)}{NO_BREAK}mm" for off in OFF_CENTRE_MM))
-    return [Paragraph(text, lead="Colored edges."), Table(caption, columns, rows, note)]
+    text = fringe_text(fringe_prism_dpt(pair, pair.chosen), fringe_seen_from_mm(pair, pair.chosen))
+    return [Paragraph(text, lead="Colored edges."), table]
 
 
 def _fringe_row(pair: Pair, made: InMaterial) -> tuple[str, ...]:
     name = f"{made.material.name} (yours)" if made is pair.chosen else made.material.name
-    return name, *(plain(aside_fringe_prism_dpt(pair, made, off), 2) for off in OFF_CENTRE_MM)
+    return name, *(plain(fringe_prism_dpt(pair, made, off), 2) for off in OFF_CENTRE_MM)
 
 
 def _shift_blocks(pair: Pair) -> list[Block]:
@@ -198,21 +175,40 @@ def imbalance_text(imbalance_prism_dpt: float, drop_mm: float, distance_cm: floa
     )
 
 
-def _imbalance_blocks(pair: Pair) -> list[Block]:
+def _apart_mm(pair: Pair) -> float | None:
+    """How far the two views part on a page at the reading distance [mm]; None as for the imbalance."""
     unlike = reading_imbalance_prism_dpt(pair)
-    if unlike is None or not imbalance_matters(pair):
+    return None if unlike is None else unlike * pair.reading_cm / 10
+
+
+def _uneven_blocks(pair: Pair) -> list[Block]:
+    """What unlike eyes may feel, the figure at the reading level, and the usual remedies; for others nothing."""
+    apart = powers_apart_dpt(pair.order)
+    unlike = reading_imbalance_prism_dpt(pair)
+    if apart is None or unlike is None or not (apart >= UNEVEN_DPT or imbalance_matters(pair)):
         return []
+    told = f"Your eyes differ by {plain(apart, 2)} diopters."
+    prose = Prose("uneven-eyes", level=4)
+    heading = Heading("Your eyes are unlike")
+    if not imbalance_matters(pair):
+        return [heading, Paragraph(told), prose]
+    parts = imbalance_text(unlike, reading_drop_mm(pair), pair.reading_cm)
+    return [heading, Paragraph(f"{told} {parts}"), prose, *_remedies(pair)]
+
+
+def powers_apart_dpt(order: Order) -> float | None:
+    """Largest difference between the two eyes' powers, in any direction [dpt]; None unless both have one."""
+    powers = [eye.power for eye in (order.right, order.left) if eye is not None and eye.power is not None]
+    return largest_difference_dpt(powers[0], powers[1]) if len(powers) > 1 else None
+
+
+def _remedies(pair: Pair) -> list[Block]:
+    """The ways that exist, for the optician and the prescriber to weigh; none is recommended."""
     ways = [
         "Slab-off: a cut across the lower part of 1 lens levels the 2 views for reading.",
         "A separate pair for reading, centered where you read.",
-        "Contact lenses: they move with the eyes, so the views do not part.",
+        "Contact lenses: they move with the eyes, so the views hardly part.",
     ]
     if pair.order.lenses.design != "progressive":
         ways.insert(1, "Dropped centers: both lenses are centered lower, between far and near.")
-    text = imbalance_text(unlike, reading_drop_mm(pair), pair.reading_cm)
-    weigh = "Your optician and whoever tested your eyes can weigh these ways. We recommend none here."
-    return [
-        Paragraph(text, lead="Uneven shifts up and down."),
-        Bullets(tuple(ways), "Ways that exist"),
-        Paragraph(weigh),
-    ]
+    return [Bullets(tuple(ways), "The usual ways, for us and whoever tested your eyes to weigh:")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from explain.facts import data_file
-from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
+from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
 from explain.story.wording import NO_BREAK, Place, grams, inside_sentence, mm, plain, rounded, sentence_case
 
@@ -109,7 +109,7 @@ def nearly_as_thin(pair: Pair) -> InMaterial | None:
 def _fringe_text(pair: Pair, other: InMaterial) -> str:
     """Say that a cheaper material spreads colours more, where that may be seen."""
     mine, theirs = fringe_prism_dpt(pair, pair.chosen), fringe_prism_dpt(pair, other)
-    if theirs < SEEN_FRINGE_PRISM_DPT or rounded(theirs, 2) <= rounded(mine, 2):
+    if theirs < seen_fringe_prism_dpt() or rounded(theirs, 2) <= rounded(mine, 2):
         return ""
     return f" It spreads colors more: {plain(theirs, 2)} against {plain(mine, 2)} prism diopters."
 

@@ -9,6 +9,7 @@ from explain.story.bought import NEVER_DRIVE_CATEGORY, is_dark
 from explain.story.light import light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
+from explain.story.sideways import sideways_blocks
 from explain.story.thickness import measured_centres_text
 from explain.story.window import bifocal_blocks
 from explain.story.wording import mm, mm_with_inches, plain, rounded
@@ -30,6 +31,7 @@ def getting_used_section(pair: Pair) -> Section:
         blocks += bifocal_blocks(pair)
     if order.lenses.design == "reading" and any(use.what == "desk" for use in order.use):
         blocks.append(Prose("desk"))
+    blocks += sideways_blocks(pair)
     return Section("getting-used", "Getting used to them", "Getting used to them", tuple(blocks))
 
 

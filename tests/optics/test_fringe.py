@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explain.optics.fringe import longitudinal_chromatic_dpt, transverse_chromatic_prism_dpt
+from explain.optics.fringe import longitudinal_chromatic_dpt, off_centre_for_prism_mm, transverse_chromatic_prism_dpt
 from explain.optics.prism import prentice_prism_dpt
 from tests.published.reader import examples
 
@@ -39,3 +41,19 @@ def test_a_higher_abbe_number_means_less_fringe(power, off_centre, abbe):
         power, off_centre, abbe
     )
     assert longitudinal_chromatic_dpt(power, abbe + 1) < longitudinal_chromatic_dpt(power, abbe)
+
+
+parts = st.tuples(st.floats(-3, 3), st.floats(-3, 3))
+
+
+@given(parts, parts.filter(lambda part: math.hypot(*part) > 0.01), st.floats(0.1, 6))
+def test_the_place_found_has_that_prism_on_one_side_and_no_more_on_the_other(at_centre, per_mm, prism):
+    place = off_centre_for_prism_mm(at_centre, per_mm, prism)
+    sides = [math.hypot(*(c + sign * place * d for c, d in zip(at_centre, per_mm, strict=True))) for sign in (1, -1)]
+
+    assert max(sides) == pytest.approx(max(prism, math.hypot(*at_centre)), abs=1e-6)
+    assert place >= 0
+
+
+def test_a_lens_without_power_never_reaches_more_prism_than_was_ordered():
+    assert off_centre_for_prism_mm((1.0, 0.0), (0.0, 0.0), 1.5) == math.inf

@@ -144,13 +144,6 @@ def test_prism_is_explained_only_where_it_was_ordered(pair_of):
     assert "prism" not in names_of(prescription_section(pair_of()), "prose")
 
 
-@pytest.mark.parametrize(("left", "uneven"), [("-2.25 DS", False), ("-2.00 DS", True), ("-6.00 DS", True)])
-def test_eyes_2_dioptres_apart_are_called_unlike(pair_of, left, uneven):
-    section = prescription_section(pair_of(prescription={"left": left}))
-
-    assert ("uneven-eyes" in names_of(section, "prose")) == uneven
-
-
 def test_the_directions_of_power_are_drawn_only_for_astigmatic_eyes(pair_of):
     none = prescription_section(pair_of())
     one = prescription_section(pair_of(prescription={"left": "-2.00 -1.00 x 30"}))

@@ -7,19 +7,17 @@ import math
 
 import pytest
 
+from explain.facts import data_file
 from explain.optics.fringe import transverse_chromatic_prism_dpt
 from explain.optics.prism import prentice_prism_dpt, vertical_imbalance_prism_dpt
+from explain.story.fringes import fringe_prism_dpt, fringe_seen_from_mm, seen_fringe_prism_dpt
 from explain.story.sideways import (
-    FRINGE_BANDS,
-    IMBALANCE_TO_SHOW_PRISM_DPT,
-    aside_fringe_prism_dpt,
     fringe_matters,
     fringe_text,
     fringe_words,
     imbalance_matters,
     reading_drop_mm,
     reading_imbalance_prism_dpt,
-    seen_from_mm,
     shift_matters,
     shifts_prism_dpt,
     sideways_blocks,
@@ -30,8 +28,9 @@ from tests.story.test_words import BRITISH, banned_in
 from tests.story.test_words_of_pages import odd_signs
 from tests.story.test_zones import texts_of
 
+VERDICTS = data_file("verdicts")
+BANDS = VERDICTS["color_fringe_prism_dpt"]
 PAIRS = {
-    "weak": {"prescription": {"right": "-1.00 DS", "left": "-1.00 DS"}},
     "middling": {},
     "strong": {"prescription": {"right": "-9.00 -1.00 x 20", "left": "-8.00 DS"}},
     "uneven": {"prescription": {"right": "-1.00 DS", "left": "-4.00 DS"}},
@@ -75,36 +74,49 @@ def test_a_pair_without_a_prescription_has_no_such_part(pair_of):
 def test_the_fringe_is_that_of_the_stronger_lens_along_the_level_line(pair_of):
     pair = pair_of(prescription={"right": "-2.00 -2.00 x 180", "left": "-1.00 -2.00 x 90"})
 
-    fringe = aside_fringe_prism_dpt(pair, pair.chosen, 10.0)
+    fringe = fringe_prism_dpt(pair, pair.chosen)
 
     assert fringe == pytest.approx(transverse_chromatic_prism_dpt(-3.00, 10.0, pair.chosen.material.abbe_number))
 
 
+@pytest.mark.parametrize(("prism", "most"), [("1 in", 4.0), ("1 out", 4.0), ("1 up", math.hypot(3.0, 1.0))])
+def test_ordered_prism_adds_to_the_fringe_on_the_side_where_it_is_worse(pair_of, prism, most):
+    pair = pair_of(prescription={"right": {"sphere": "-3.00", "prism": prism}, "left": "-1.00 DS"})
+
+    assert fringe_prism_dpt(pair, pair.chosen) == pytest.approx(most / pair.chosen.material.abbe_number)
+
+
 def test_the_table_has_a_row_for_each_material_and_a_column_for_each_place(pair_of):
     pair = pair_of()
-    table = next(block for block in sideways_blocks(pair) if block.kind == "table")
+    table = next(block for block in sideways_blocks(pair) if block.kind == "table" and block.columns[0] == "Material")
 
     assert len(table.rows) == 1 + len(pair.others)
     assert [column[:2].strip("\N{NO-BREAK SPACE}") for column in table.columns[1:]] == ["5", "10", "15"]
     (mine,) = [row for row in table.rows if row[0].endswith("(yours)")]
     assert [float(cell) for cell in mine[1:]] == pytest.approx(
-        [aside_fringe_prism_dpt(pair, pair.chosen, off) for off in (5.0, 10.0, 15.0)], abs=0.0051
+        [fringe_prism_dpt(pair, pair.chosen, off) for off in (5.0, 10.0, 15.0)], abs=0.0051
     )
 
 
-@pytest.mark.parametrize(("below", "words"), FRINGE_BANDS[:-1])
+@pytest.mark.parametrize(("below", "words"), [(row["below"], row["words"]) for row in BANDS[:-1]])
 def test_a_band_of_fringes_ends_just_below_its_threshold(below, words):
     assert fringe_words(below - 0.0051) == words
     assert fringe_words(below) != words
     assert fringe_words(below - 0.004) != words  # printed as the threshold itself
 
 
+def test_each_threshold_says_where_it_comes_from_and_the_bands_begin_at_the_one_that_is_shown():
+    assert all(entry["source"] and entry["use"] > 0 for entry in VERDICTS["shown_from"].values())
+    assert BANDS[0]["below"] == seen_fringe_prism_dpt()
+
+
 def test_where_colors_begin_to_show_is_where_the_fringe_reaches_what_some_see(pair_of):
-    pair = pair_of()
+    pair = pair_of(prescription={"right": {"sphere": "-3.00", "cylinder": "-1.00", "axis": "30", "prism": "1 up"}})
 
-    place = seen_from_mm(pair, pair.chosen)
+    place = fringe_seen_from_mm(pair, pair.chosen)
 
-    assert aside_fringe_prism_dpt(pair, pair.chosen, place) == pytest.approx(0.10)
+    assert 0 < place < 25
+    assert fringe_prism_dpt(pair, pair.chosen, place) == pytest.approx(seen_fringe_prism_dpt())
 
 
 def test_colors_that_begin_beyond_any_lens_are_not_placed():
@@ -115,15 +127,21 @@ def test_colors_that_begin_beyond_any_lens_are_not_placed():
 def test_a_lens_without_level_power_shows_no_colors_anywhere(pair_of):
     pair = pair_of(prescription={"right": "plano", "left": "plano", "add": None})
 
-    assert seen_from_mm(pair, pair.chosen) == math.inf
+    assert fringe_seen_from_mm(pair, pair.chosen) == math.inf
     assert sideways_numbers(pair)["fringe_seen_from_mm"] is None
     assert not fringe_matters(pair)
 
 
-def test_weak_lenses_get_one_sentence_on_colors_and_no_table(pair_of):
-    weak = pair_of(**PAIRS["weak"])
+def test_weak_lenses_get_no_such_part(pair_of):
+    assert sideways_blocks(pair_of(prescription={"right": "-1.00 DS", "left": "-1.00 DS"})) == []
 
-    assert [block.kind for block in sideways_blocks(weak)] == ["heading", "paragraph"]
+
+@pytest.mark.parametrize(("power", "shown"), [("-3.75 DS", False), ("-4.00 DS", True)])
+def test_colors_are_told_from_what_some_people_see_15_mm_aside(pair_of, power, shown):
+    pair = pair_of(prescription={"right": power, "left": power})
+
+    assert fringe_matters(pair) == shown
+    assert ("Colored edges." in leads(pair)) == shown
 
 
 @pytest.mark.parametrize(("power", "shown"), [("-1.75 DS", False), ("-2.00 DS", True), ("+2.00 DS", True)])
@@ -162,8 +180,22 @@ def test_uneven_shifts_are_told_from_one_and_a_half_prism_diopters_on(pair_of, l
     pair = pair_of(prescription={"right": "-1.00 DS", "left": left})
 
     assert imbalance_matters(pair) == shown
-    assert ("Uneven shifts up and down." in leads(pair)) == shown
-    assert (reading_imbalance_prism_dpt(pair) >= IMBALANCE_TO_SHOW_PRISM_DPT) == shown
+    assert any(block.kind == "bullets" for block in sideways_blocks(pair)) == shown
+    assert (reading_imbalance_prism_dpt(pair) >= VERDICTS["shown_from"]["imbalance_prism_dpt"]["use"]) == shown
+
+
+@pytest.mark.parametrize(("left", "unlike"), [("-2.75 DS", False), ("-2.50 DS", True), ("-6.00 DS", True)])
+def test_eyes_whose_views_part_are_called_unlike(pair_of, left, unlike):
+    blocks = sideways_blocks(pair_of(prescription={"left": left}))
+
+    assert ("uneven-eyes" in [block.name for block in blocks if block.kind == "prose"]) == unlike
+
+
+def test_eyes_unlike_along_the_level_line_only_get_words_but_no_remedies(pair_of):
+    blocks = sideways_blocks(pair_of(prescription={"right": "-1.00 DS", "left": "-1.00 -3.00 x 90"}))
+
+    assert [block.kind for block in blocks][-2:] == ["paragraph", "prose"]
+    assert blocks[-2].text == "Your eyes differ by 3.00 diopters."
 
 
 def test_the_imbalance_of_single_vision_lenses_is_the_published_rule(pair_of):
@@ -194,7 +226,7 @@ def test_the_usual_remedies_are_named_and_none_is_recommended(pair_of):
     named = " ".join(ways.items)
 
     assert all(word in named for word in ("Slab-off", "Dropped centers", "separate pair", "Contact lenses"))
-    assert "recommend none" in blocks[-1].text
+    assert "to weigh" in ways.lead
 
 
 def test_dropped_centers_are_not_named_for_progressives(pair_of):
@@ -207,5 +239,4 @@ def test_figures_are_full_and_name_their_units(any_pair):
     figures = sideways_numbers(any_pair)
 
     json.dumps(figures, allow_nan=False)
-    assert set(figures["fringe_prism_dpt"]) == {made.material.key for made in (any_pair.chosen, *any_pair.others)}
     assert [name for name in figures if not name.endswith(("_mm", "_prism_dpt"))] == []
