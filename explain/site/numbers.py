@@ -19,9 +19,9 @@ from explain.optics.power import (
 )
 from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
-from explain.story.choices import reflected_per_100
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.pair import Eye, EyeLens, InMaterial, Pair, image_size
+from explain.story.reflections import reflected_per_100
 from explain.story.verify import Comparison, comparisons
 
 

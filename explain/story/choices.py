@@ -6,9 +6,12 @@ from dataclasses import replace
 from decimal import Decimal
 
 from explain.facts import data_file, option
-from explain.story.blocks import Block, Choice, Paragraph, Section, Table
+from explain.order.model import Order
+from explain.story.blocks import Block, Choice, Heading, Paragraph, Section, Table
+from explain.story.bought import is_dark
 from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
+from explain.story.reflections import as_sold_of_100, ghost_texts, light_table, reflected_per_100
 from explain.story.verdict import (
     TOUGH,
     TOUGH_ADVICE,
@@ -19,10 +22,6 @@ from explain.story.verdict import (
     saving_text,
 )
 from explain.story.wording import Place, grams, inside_sentence, mm, plain, rounded
-from explain.story.worth import reflected_of_100
-
-COATED_LOSS_PER_100 = (1, 2)
-"""Light an anti-reflective pair still throws back: 0.5 to 2 in 100 (popular figures, ar-03), rounded to whole."""
 
 
 def choices_section(pair: Pair, place: Place) -> Section:
@@ -32,6 +31,7 @@ def choices_section(pair: Pair, place: Place) -> Section:
         _design(pair, place),
         _material(pair, place),
         *(_add_on(pair, key, place) for key in pair.order.lenses.add_ons),
+        *_without_layer(pair),
     ]
     return Section("choices", "What each choice does and does not do", "Your choices", tuple(blocks))
 
@@ -95,31 +95,35 @@ def _add_on(pair: Pair, key: str, place: Place) -> Choice:
     return _choice(key, _add_on_text(pair, key), Table("What it costs", ("", "Price"), rows))
 
 
-def reflected_per_100(pair: Pair) -> float:
-    """Light thrown back by both faces of a bare lens in the chosen material, of every 100."""
-    return reflected_of_100(pair.chosen)
-
-
-def light_thrown_back(pair: Pair) -> str:
-    """Say how much light the layered pair throws back, and how much it would without the layer."""
-    low, high = COATED_LOSS_PER_100
-    return f"about {low} to {high} of 100 parts of light, not {plain(reflected_per_100(pair), 0)}"
-
-
 def _anti_reflective(pair: Pair, place: Place) -> Choice:
-    bare = plain(reflected_per_100(pair), 0)
-    low, high = COATED_LOSS_PER_100
-    text = (
-        f"A bare lens in your material throws back about {bare} of every 100 parts of light. "
-        f"With the layer it is about {low} to {high} (published figures for such layers, not measured on yours). "
-        f"The difference is {band_words('reflections_of_100', reflected_per_100(pair) - high)}."
-    )
-    rows = (
-        ("Yours", f"about {low} to {high}", _paid(pair, "anti-reflective", place)),
-        ("Leave it off", f"about {bare}", "no charge"),
-    )
-    table = Table("Your figures", ("", "Light thrown back, of 100", "Price"), rows)
-    return _choice("anti-reflective", (text,), table)
+    paid = _paid(pair, "anti-reflective", place)
+    texts = () if is_dark(pair.order) else (_difference_text(pair), *ghost_texts(_index(pair), layered=True))
+    return _choice("anti-reflective", texts, light_table(_index(pair), clear=not is_dyed(pair.order), price=paid))
+
+
+def _difference_text(pair: Pair) -> str:
+    """Give the verdict on the layer: what it changes of the light thrown back, and how that is seen."""
+    fewer = reflected_per_100(pair) - as_sold_of_100().high
+    words = band_words("reflections_of_100", fewer)
+    return f"The layer takes away {plain(fewer, 0)} or more of every 100 parts of light thrown back. That is {words}."
+
+
+def _without_layer(pair: Pair) -> list[Block]:
+    """What a bare lens throws back, where no layer was bought; not for dark lenses, whose dye takes more."""
+    if "anti-reflective" in pair.order.lenses.add_ons or is_dark(pair.order):
+        return []
+    table = light_table(_index(pair), clear=not is_dyed(pair.order), price=None)
+    texts = ghost_texts(_index(pair), layered=False)
+    return [Heading("Reflections, without a layer"), *(Paragraph(text) for text in texts), table]
+
+
+def _index(pair: Pair) -> float:
+    return pair.chosen.material.index_at_587_6_nm
+
+
+def is_dyed(order: Order) -> bool:
+    """True for lenses with a dye of any kind, light-reactive ones too: it takes away light inside the lens."""
+    return is_dark(order) or "light-reactive" in order.lenses.add_ons
 
 
 def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from explain.optics.tint import (
 )
 from explain.story.blocks import Block, Figure, Note, Paragraph, Steps, Table
 from explain.story.drawings import FadeDrawing, FadePanel
-from explain.story.wording import NO_BREAK, counted, plain
+from explain.story.wording import between, duration, plain, warmth
 
 DRAWN_MINUTES = 10
 TABLE_TIMES_S = (0, 30, 60, 120, 300, 600, 1800)
@@ -233,33 +233,3 @@ def driving_words(category: int) -> str:
         return "never"
     darkest, _ = data_file("tints")["let_through_of_100"][category]
     return "by day and at night" if may_drive_at_night(darkest) else "by day, not at dusk or at night"
-
-
-def between(spread: Spread, places: int = 0) -> str:
-    """Give a range in words; both ends alike once rounded are said once.
-
-    >>> between(Spread(15.2, 40)), between(Spread(89.61, 89.62), 1)
-    ('15 to 40', '89.6')
-    """
-    low, high = plain(spread.low, places), plain(spread.high, places)
-    return low if low == high else f"{low} to {high}"
-
-
-def duration(time_s: float) -> str:
-    """Give a time in seconds up to 90, then in whole minutes.
-
-    >>> duration(45), duration(60), duration(300)
-    ('45 seconds', '1 minute', '5 minutes')
-    """
-    if time_s == 60 or time_s > 90:
-        return counted(int(plain(time_s / 60, 0)), "minute", "minutes")
-    return counted(int(plain(time_s, 0)), "second", "seconds")
-
-
-def warmth(celsius: float) -> str:
-    r"""Give a temperature in both scales, whole degrees.
-
-    >>> warmth(21)
-    '21\xa0°C (70\xa0°F)'
-    """
-    return f"{plain(celsius, 0)}{NO_BREAK}°C ({plain(celsius * 9 / 5 + 32, 0)}{NO_BREAK}°F)"

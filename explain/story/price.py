@@ -7,10 +7,10 @@ from decimal import Decimal
 from explain.facts import option
 from explain.order.model import Bill, PriceLine, Shop
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Section, Table
-from explain.story.choices import light_thrown_back
 from explain.story.drawings import PriceBar, PriceDrawing
 from explain.story.pair import Pair
 from explain.story.receipt import receipt_blocks
+from explain.story.reflections import light_thrown_back
 from explain.story.wording import Place, counted, grams, inside_sentence, mm, rounded
 
 _BARS = 14

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from itertools import product
+from typing import Any
 
 from explain.facts import data_file
 from explain.optics.coating import (
@@ -18,9 +19,9 @@ from explain.optics.coating import (
 )
 from explain.optics.reflection import coated_transmittance, surface_reflectance
 from explain.optics.spread import Spread
-from explain.story.blocks import Paragraph, Table
-from explain.story.light import between
-from explain.story.wording import plain
+from explain.story.blocks import Table
+from explain.story.pair import Pair
+from explain.story.wording import between, plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,42 +74,101 @@ def _scaled(films: tuple[Film, ...], shares: tuple[float, ...]) -> tuple[Film, .
     return tuple(Film(film.index, film.thickness_nm * share) for film, share in zip(films, shares, strict=True))
 
 
+def reflected_per_100(pair: Pair) -> float:
+    """Light thrown back by both faces of a bare lens in the chosen material, of every 100."""
+    return 100 - passed_of_100(faces(pair.chosen.material.index_at_587_6_nm).bare)
+
+
+def light_thrown_back(pair: Pair) -> str:
+    """Say how much light layers as sold throw back, and how much the bare lens would."""
+    sold, bare = as_sold_of_100(), plain(reflected_per_100(pair), 0)
+    return f"about {plain(sold.low, 1)} to {plain(sold.high, 1)} of 100 parts of light, not {bare}"
+
+
 def passed_of_100(reflectance: float) -> float:
     """Light that passes both faces at the first try, of every 100 parts; the material itself is clear."""
     return 100 * coated_transmittance(reflectance)
 
 
-def light_passed_table(index: float) -> Table:
-    """Set the light that passes a bare lens of this index beside that of a layered one, each named for what it is."""
+def as_sold_of_100() -> Spread:
+    """Light that both faces of a lens with a layer as sold throw back, of every 100 parts: published figures."""
+    sold = data_file("coating")["as_sold_thrown_back_of_100"]
+    return Spread(sold["low"], sold["high"])
+
+
+def each_face_as_sold() -> Spread:
+    """Share of light that each face then throws back [ratio], from the published figures for both faces."""
+    sold = as_sold_of_100()
+    return Spread(*(1 - (1 - both / 100) ** 0.5 for both in (sold.low, sold.high)))
+
+
+def light_table(index: float, *, clear: bool, price: str | None) -> Table:
+    """Set a layered lens of this index beside a bare one: what each face and both throw back, and what passes.
+
+    clear: a lens without dye; in a dyed one only what each face throws back is told. price: what was paid for the
+    layer, None where there is none; yours is the first row.
+    """
     lens = faces(index)
-    back = data_file("coating")["as_sold_thrown_back_of_100"]
-    rows = (
-        ("Bare, in your material (worked out)", *_passes_and_back(Spread(lens.bare, lens.bare))),
-        ("With 4 fine films (worked out)", *_passes_and_back(lens.four_films)),
-        ("Layers as sold (published)", *_both(Spread(100 - back["high"], 100 - back["low"]))),
+    example = ("4 fine films, our example", lens.four_films, "")
+    bare = Spread(lens.bare, lens.bare)
+    if price is None:
+        kinds = [("Yours, bare", bare, ""), example, ("Layers as sold", each_face_as_sold(), "")]
+    else:
+        kinds = [("Yours", each_face_as_sold(), price), example, ("Leave it off: bare", bare, "no charge")]
+    columns = ("", "Each face throws back", *(("Both faces", "Passes") if clear else ()))
+    rows = tuple((name, *_cells(face, clear=clear), *(() if price is None else (paid,))) for name, face, paid in kinds)
+    return Table(
+        "Of every 100 parts of light", (*columns, *(() if price is None else ("Price",))), rows, _table_note(price)
     )
-    return Table("Light, of every 100 parts", ("", "Passes", "Thrown back"), rows, _table_note())
 
 
-def _table_note() -> str:
+def _cells(each_face: Spread, *, clear: bool) -> tuple[str, ...]:
+    """What each face throws back, both do, and what passes, of 100, as ranges."""
+    each = between(Spread(100 * each_face.low, 100 * each_face.high), 1)
+    passes = Spread(passed_of_100(each_face.high), passed_of_100(each_face.low))
+    back = Spread(100 - passes.high, 100 - passes.low)
+    return (each, between(back, 1), between(passes, 1)) if clear else (each,)
+
+
+def _table_note(price: str | None) -> str:
     off = plain(100 * data_file("coating")["thickness_off_share"], 0)
+    published = (
+        "Layers as sold are popular figures; we found no checked study."
+        if price is None
+        else "Yours are published figures for such layers, not measured on yours."
+    )
     return (
-        f"The 4 films are our example, each up to {off} in 100 too thick or too thin. "
-        "They are not the layer on your lens. "
-        "The published figures come from popular pages. We found no checked study."
+        f"{published} The rest is worked out. "
+        f"The 4 films, up to {off} in 100 too thick or too thin, are not the layer on your lens."
     )
 
 
-def _passes_and_back(each_face: Spread) -> tuple[str, str]:
-    return _both(Spread(passed_of_100(each_face.high), passed_of_100(each_face.low)))
+def reflection_numbers(pair: Pair) -> dict[str, Any]:
+    """Figures of this part in full precision, for the chosen material; each range as low and high."""
+    lens = faces(pair.chosen.material.index_at_587_6_nm)
+    kinds = {
+        "bare": Spread(lens.bare, lens.bare),
+        "one_film": Spread(lens.one_film, lens.one_film),
+        "four_films": lens.four_films,
+        "as_sold": each_face_as_sold(),
+    }
+    return {name: _kind_numbers(face) for name, face in kinds.items()} | {
+        "second_lamp_bare_ratio": ghost_share(lens.bare),
+        "second_lamp_four_films_at_most_ratio": lens.ghost,
+    }
 
 
-def _both(passed: Spread) -> tuple[str, str]:
-    """What passes and what is thrown back, of 100, as ranges."""
-    return between(passed, 1), between(Spread(100 - passed.high, 100 - passed.low), 1)
+def _kind_numbers(each_face: Spread) -> dict[str, Any]:
+    passes = Spread(passed_of_100(each_face.high), passed_of_100(each_face.low))
+    return {
+        "each_face_of_100": [100 * each_face.low, 100 * each_face.high],
+        "both_faces_of_100": [100 - passes.high, 100 - passes.low],
+        "passed_of_100": [passes.low, passes.high],
+        "from_behind_of_100": [100 * behind_share(each_face.low), 100 * behind_share(each_face.high)],
+    }
 
 
-def ghost_paragraphs(index: float, *, layered: bool) -> tuple[Paragraph, ...]:
+def ghost_texts(index: float, *, layered: bool) -> tuple[str, ...]:
     """Say where the second images in a lens of this index come from, and how strong they are.
 
     layered: say as well what our example layer does to them. From behind: source ar_page. Lamps ahead: common practice,
@@ -119,31 +179,28 @@ def ghost_paragraphs(index: float, *, layered: bool) -> tuple[Paragraph, ...]:
     return (*found, _with_layer(lens)) if layered else found
 
 
-def _from_behind(lens: Faces) -> Paragraph:
+def _from_behind(lens: Faces) -> str:
     share = plain(100 * behind_share(lens.bare), 0)
-    return Paragraph(
-        f"A bare lens in your material sends about {share} in 100 of it to your eyes. "
-        "Part comes off the back face, and part off the front face. "
-        "You may see a window behind you, or your own eye.",
-        lead="Light from behind you.",
+    return (
+        f"A bare lens in your material sends about {share} in 100 of the light from behind you to your eyes. "
+        "You may see a window behind you, or your own eye."
     )
 
 
-def _from_ahead(lens: Faces) -> Paragraph:
-    return Paragraph(
-        "Some light bounces off the back face, then off the front face. You may see it as a second, faint lamp. "
-        f"In a bare lens it has 1 part in {one_in(ghost_share(lens.bare))} of the light of the first.",
-        lead="Lamps ahead of you at night.",
+def _from_ahead(lens: Faces) -> str:
+    return (
+        "Ahead of you at night, some light of a lamp bounces off the back face, then off the front face. "
+        "You may see it as a second, faint lamp. "
+        f"In a bare lens it has 1 part in {one_in(ghost_share(lens.bare))} of the light of the first."
     )
 
 
-def _with_layer(lens: Faces) -> Paragraph:
+def _with_layer(lens: Faces) -> str:
     behind = _of_100(behind_share, lens.four_films)
-    return Paragraph(
+    return (
         f"With our example of 4 fine films, {between(behind, 1)} in 100 of the light from behind reaches your eyes. "
         f"The second lamp then has less than 1 part in {one_in(lens.ghost)} of the first. "
-        "We worked this out, and did not measure it on yours.",
-        lead="With an anti-reflective layer.",
+        "We worked this out, and did not measure it on yours."
     )
 
 

@@ -118,7 +118,11 @@ def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:
     """
     apart = f"{mm(10 * fringe_prism_dpt)} at 1{NO_BREAK}m"
     first = f"10 mm off the middle, blue and red part by {apart}."
-    where = f" They may begin to show about {mm(seen_from_mm)} off the middle." if seen_from_mm <= _WITHIN_MM else ""
+    where = (
+        f" They may begin to show about {plain(seen_from_mm, 0)} mm off the middle."
+        if seen_from_mm <= _WITHIN_MM
+        else ""
+    )
     return f"{first} {fringe_words(fringe_prism_dpt)}{where}"
 
 
@@ -211,4 +215,4 @@ def _remedies(pair: Pair) -> list[Block]:
     ]
     if pair.order.lenses.design != "progressive":
         ways.insert(1, "Dropped centers: both lenses are centered lower, between far and near.")
-    return [Bullets(tuple(ways), "The usual ways, for us and whoever tested your eyes to weigh:")]
+    return [Bullets(tuple(ways), "The usual ways:")]

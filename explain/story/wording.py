@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from explain.language import spoken
+from explain.optics.spread import Spread
 
 MINUS = "\u2212"
 NO_BREAK = "\u00a0"
@@ -165,6 +166,36 @@ def counted(count: int, one: str, many: str) -> str:
     ('1 lens', '2 lenses')
     """
     return f"{count} {one if count == 1 else many}"
+
+
+def between(spread: Spread, places: int = 0) -> str:
+    """Give a range in words; both ends alike once rounded are said once.
+
+    >>> between(Spread(15.2, 40)), between(Spread(89.61, 89.62), 1)
+    ('15 to 40', '89.6')
+    """
+    low, high = plain(spread.low, places), plain(spread.high, places)
+    return low if low == high else f"{low} to {high}"
+
+
+def duration(time_s: float) -> str:
+    """Give a time in seconds up to 90, then in whole minutes.
+
+    >>> duration(45), duration(60), duration(300)
+    ('45 seconds', '1 minute', '5 minutes')
+    """
+    if time_s == 60 or time_s > 90:
+        return counted(int(plain(time_s / 60, 0)), "minute", "minutes")
+    return counted(int(plain(time_s, 0)), "second", "seconds")
+
+
+def warmth(celsius: float) -> str:
+    r"""Give a temperature in both scales, whole degrees.
+
+    >>> warmth(21)
+    '21\xa0°C (70\xa0°F)'
+    """
+    return f"{plain(celsius, 0)}{NO_BREAK}°C ({plain(celsius * 9 / 5 + 32, 0)}{NO_BREAK}°F)"
 
 
 def sentence_case(text: str) -> str:

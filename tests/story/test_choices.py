@@ -7,8 +7,9 @@ import pytest
 from explain.facts import data_file
 from explain.optics.reflection import two_surface_transmittance
 from explain.order.keys import ADD_ONS
-from explain.story.choices import choices_section, reflected_per_100
+from explain.story.choices import choices_section
 from explain.story.fringes import fringe_prism_dpt
+from explain.story.reflections import reflected_per_100
 
 SUN = {"design": "plano", "material": "polycarbonate-1.59", "add-ons": ["sun-tint"]}
 
@@ -92,9 +93,33 @@ def test_a_bare_lens_throws_back_what_its_index_says(pair_of):
 def test_the_anti_reflective_figures_compare_with_the_bare_lens(choice_of):
     layer = choice_of(2, lenses={"material": "high-index-1.67", "add-ons": ["anti-reflective"]})
 
-    assert layer.figures.rows[0][1] == "about 1 to 2"
-    assert layer.figures.rows[1][1] == "about 12"
-    assert "about 12 of every 100" in layer.for_your_pair[0]
+    yours, leave_off = layer.figures.rows[0], layer.figures.rows[-1]
+    assert yours[1:4] == ("0.3 to 1.0", "0.5 to 2.0", "98.0 to 99.5")
+    assert leave_off[1:] == ("6.2", "11.9", "88.1", "no charge")
+    assert "about 12 in 100" in layer.for_your_pair[0]
+
+
+@pytest.mark.parametrize(
+    ("add_ons", "told"),
+    [(["hard-layer"], True), (["light-reactive"], True), (["anti-reflective"], False), (["polarised"], False)],
+)
+def test_without_a_layer_a_bare_lens_is_told_of_unless_its_tint_takes_more(pair_of, place, add_ons, told):
+    blocks = choices_section(pair_of(lenses={"add-ons": add_ons}), place).blocks
+    tables = [block for block in blocks if block.kind == "table"]
+
+    assert [table.rows[0][0] for table in tables] == (["Yours, bare"] if told else [])
+
+
+@pytest.mark.parametrize(
+    ("add_on", "columns"), [("hard-layer", 5), ("light-reactive", 3), ("polarised", 3), ("sun-tint", 3)]
+)
+def test_what_passes_is_told_of_clear_lenses_alone(choice_of, add_on, columns):
+    tint = {"tint": {"colour": "gray", "category": "2"}} if columns == 3 else {}
+
+    layer = choice_of(2, lenses={"add-ons": ["anti-reflective", add_on], **tint})
+
+    assert len(layer.figures.columns) == columns
+    assert bool(layer.for_your_pair) == (add_on in {"hard-layer", "light-reactive"})
 
 
 @pytest.mark.parametrize("category", range(5))

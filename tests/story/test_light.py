@@ -10,18 +10,16 @@ from explain.facts import data_file
 from explain.optics.tint import tint_category
 from explain.story import light
 from explain.story.light import (
-    between,
     clearing,
     clearing_in_the_cold,
     darkening,
     driving_words,
-    duration,
     light_reactive_days,
     light_reactive_figure,
     light_reactive_sources,
     tint_table,
-    warmth,
 )
+from explain.story.wording import between, duration, warmth
 from tests.story.readability import reading, sentences_of, words_of
 from tests.story.test_words import BRITISH, TERMS, banned_in
 
