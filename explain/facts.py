@@ -77,3 +77,13 @@ def option(key: str) -> Option:
         not_worth=entry["not_worth"],
         evidence=entry.get("evidence") or "",
     )
+
+
+def may_drive_by_day(category: int) -> bool:
+    """Tell whether a tint of this category is made for driving by day: 0 to 3 are, 4 is not (data/tints.yaml)."""
+    return 0 <= category <= int(data_file("tints")["driving"]["darkest_category"])
+
+
+def least_at_night_of_100() -> float:
+    """Light that a lens must let through for driving at dusk and at night, of every 100 parts (data/tints.yaml)."""
+    return float(data_file("tints")["driving"]["least_at_night_of_100"])

@@ -11,10 +11,6 @@ from collections.abc import Mapping, Sequence
 
 from explain.optics.spread import Spread
 
-DARKEST_CATEGORY_FOR_DRIVING = 3
-LEAST_AT_NIGHT_OF_100 = 75.0
-"""Light a sun filter must let through for driving at dusk and at night. Source of both: college_tints."""
-
 
 def tint_category(passed_of_100: float, categories: Mapping[int, Sequence[float]]) -> int:
     """Category of a tint from the light it lets through [of 100]: above the low end of a range, up to its high end.
@@ -28,16 +24,6 @@ def tint_category(passed_of_100: float, categories: Mapping[int, Sequence[float]
         if low < passed_of_100 <= high:
             return category
     raise ValueError(f"{passed_of_100} of 100 is in no tint category")
-
-
-def may_drive_by_day(category: int) -> bool:
-    """Tell whether a tint of this category is made for driving by day: 0 to 3 are, 4 is not. Source: college_tints."""
-    return 0 <= category <= DARKEST_CATEGORY_FOR_DRIVING
-
-
-def may_drive_at_night(passed_of_100: float) -> bool:
-    """Tell whether a sun filter lets through enough for dusk and night: 75 of 100 or more. Source: college_tints."""
-    return passed_of_100 >= LEAST_AT_NIGHT_OF_100
 
 
 def optical_density(passed_of_100: float) -> float:

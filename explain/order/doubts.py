@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from explain.facts import may_drive_by_day
 from explain.optics.power import SphereCylinder, anisometropia_dpt, spherical_equivalent_dpt, strongest_power_dpt
 from explain.order.faults import Remark
 from explain.order.model import EyePrescription, Order
@@ -202,12 +203,12 @@ def _lenses(order: Order) -> Iterator[FoundDoubt]:
                 "Take the blank out if the lenses are ground for this order; if they are moved off centre, leave it.",
             ),
         )
-    if lenses.tint and lenses.tint.category == 4 and any(use.what == "driving" for use in order.use):
+    if lenses.tint and not may_drive_by_day(lenses.tint.category) and any(use.what == "driving" for use in order.use):
         yield (
             "lenses.tint",
             Remark(
-                "a tint of category 4 is too dark for driving, and driving is among the uses",
-                "Category 4 is not suitable for driving at any time of day.",
+                f"a tint of category {lenses.tint.category} is too dark for driving, and driving is among the uses",
+                f"Category {lenses.tint.category} is not suitable for driving at any time of day.",
                 "Choose a lighter tint, for example:   tint: {colour: grey, category: 3}   or take driving out.",
             ),
         )

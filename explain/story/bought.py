@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from explain.facts import may_drive_by_day
 from explain.order.model import Order
 from explain.story.pair import Pair
 from explain.story.verify import comparisons, outside
@@ -36,8 +37,6 @@ def first_screen(pair: Pair, place: Place) -> FirstScreen:
 
 URGENT = "Sudden loss of sight, flashes, a curtain, pain or sudden double sight: see an eye doctor today."
 GOOD_EYE = "one good eye"
-NEVER_DRIVE_CATEGORY = 4
-"""Tint category that must not be used for driving (ti-05 in data/words_sources.yaml)."""
 
 
 def is_dark(order: Order) -> bool:
@@ -125,7 +124,7 @@ def _first_three(order: Order) -> tuple[Step, ...]:
         second = Step("Wear them at home first.")
     elif is_dark(order):
         second = Step("Keep them for daylight.", "Never drive in them at night.")
-    if order.lenses.tint is not None and order.lenses.tint.category == NEVER_DRIVE_CATEGORY:
+    if order.lenses.tint is not None and not may_drive_by_day(order.lenses.tint.category):
         second = Step("Never drive in them.", "They are too dark for it.")
     if GOOD_EYE in order.wearer:
         second = Step("Read how to protect the good eye.", leads_to="good-eye")

@@ -12,6 +12,7 @@ from explain.story.bought import is_dark
 from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
 from explain.story.reflections import as_sold_of_100, ghost_texts, light_table, reflected_per_100
+from explain.story.tints import category_range
 from explain.story.verdict import (
     TOUGH,
     TOUGH_ADVICE,
@@ -21,7 +22,7 @@ from explain.story.verdict import (
     paid_for,
     saving_text,
 )
-from explain.story.wording import Place, grams, inside_sentence, mm, plain, rounded
+from explain.story.wording import Place, between, grams, inside_sentence, mm, plain, rounded
 
 
 def choices_section(pair: Pair, place: Place) -> Section:
@@ -129,15 +130,10 @@ def is_dyed(order: Order) -> bool:
 def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:
     tint = pair.order.lenses.tint
     if key == "sun-tint" and tint is not None:
-        low, high = _category_range(tint.category)
+        through = between(category_range(tint.category))
         kind = f"Yours are ordered {tint.colour}, category {tint.category}."
-        return (f"{kind} Such a tint lets through {low} to {high} of every 100 parts of light. We did not measure it.",)
+        return (f"{kind} Such a tint lets through {through} of every 100 parts of light. We did not measure it.",)
     return ()
-
-
-def _category_range(category: int) -> tuple[str, str]:
-    low, high = data_file("tints")["let_through_of_100"][category]
-    return plain(low, 0), plain(high, 0)
 
 
 def _choice(key: str, for_your_pair: tuple[str, ...], figures: Table) -> Choice:

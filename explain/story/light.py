@@ -1,4 +1,4 @@
-"""Light: what light-reactive and tinted lenses let through, when, and what that means for driving."""
+"""Light: what light-reactive lenses let through, and how fast that changes."""
 
 from __future__ import annotations
 
@@ -13,8 +13,6 @@ from explain.optics.tint import (
     darker,
     half_time_from_target_s,
     half_time_of_share_s,
-    may_drive_at_night,
-    may_drive_by_day,
     time_to_reach_s,
 )
 from explain.story.blocks import Block, Figure, Note, Paragraph, Steps, Table
@@ -215,21 +213,27 @@ def light_reactive_days() -> tuple[Block, ...]:
     )
 
 
-def tint_table() -> Table:
-    """List the categories of tint: the light they let through, and when they may be worn for driving."""
-    ranges = data_file("tints")["let_through_of_100"]
-    rows = tuple((str(key), f"{low} to {high}", driving_words(key)) for key, (low, high) in ranges.items())
-    columns = ("Category", "Lets through, of 100", "Driving")
-    return Table("How dark, and driving", columns, rows, "Rules differ from place to place, so check yours.")
+def light_numbers() -> dict[str, Any]:
+    """Typical figures of light-reactive lenses in full precision, each range as low and high, units in the keys."""
+    changes = {"in_sun": darkening(), "out_of_sun": clearing(), "out_of_sun_kept_cold": clearing_in_the_cold()}
+    facts = data_file("light_reactive")
+    return {
+        "room_degrees_celsius": facts["room_c"],
+        "cold_degrees_celsius": facts["cold_c"],
+        "clear_again_of_100": _clear_again(),
+        **{name: _change_numbers(change) for name, change in changes.items()},
+    }
 
 
-def driving_words(category: int) -> str:
-    """Say when a tint of this category may be worn for driving.
+def _change_numbers(change: Change) -> dict[str, Any]:
+    return {
+        "start_of_100": _ends(change.start_of_100),
+        "end_of_100": _ends(change.end_of_100),
+        "half_time_s": _ends(change.half_time_s),
+        "done_s": _ends(change.done_s),
+        "bands": [{"after_s": time, "passed_of_100": _ends(change.at(time))} for time in TABLE_TIMES_S],
+    }
 
-    >>> driving_words(0), driving_words(3), driving_words(4)
-    ('by day and at night', 'by day, not at dusk or at night', 'never')
-    """
-    if not may_drive_by_day(category):
-        return "never"
-    darkest, _ = data_file("tints")["let_through_of_100"][category]
-    return "by day and at night" if may_drive_at_night(darkest) else "by day, not at dusk or at night"
+
+def _ends(spread: Spread) -> list[float]:
+    return [spread.low, spread.high]

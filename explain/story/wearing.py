@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from explain.facts import may_drive_by_day
 from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 from explain.order.model import EyePrescription, Order
 from explain.story.blocks import Block, Caution, Heading, Note, Paragraph, Prose, Section, Table
-from explain.story.bought import NEVER_DRIVE_CATEGORY, is_dark
-from explain.story.light import light_reactive_figure, light_reactive_sources
+from explain.story.bought import is_dark
+from explain.story.light import darkening, light_reactive_days, light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
 from explain.story.sideways import sideways_blocks
 from explain.story.thickness import measured_centres_text
+from explain.story.tints import categories_text, tint_table
 from explain.story.window import bifocal_blocks
 from explain.story.wording import mm, mm_with_inches, plain, rounded
 from explain.story.zones import progressive_blocks
@@ -132,7 +134,9 @@ def light_reactive_section(pair: Pair) -> Section | None:
         text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
         blocks.append(Paragraph(text))
     blocks += [Prose("light-reactive"), light_reactive_figure(), light_reactive_sources()]
-    blocks += [Heading("The first weeks"), Prose("light-reactive-first-weeks", level=4)]
+    blocks += [Heading("How dark, and driving"), Paragraph(categories_text(darkening().end_of_100))]
+    blocks += [] if is_dark(pair.order) else [tint_table(pair.order)]
+    blocks += [Heading("The first weeks"), *light_reactive_days()]
     return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))
 
 
@@ -179,11 +183,16 @@ def tint_section(order: Order) -> Section | None:
         return None
     tint = order.lenses.tint
     blocks: list[Block] = []
-    if tint is not None and tint.category == NEVER_DRIVE_CATEGORY:
-        blocks.append(Paragraph("Yours are category 4. Never drive in them, by day or by night."))
+    if tint is not None and not may_drive_by_day(tint.category):
+        blocks.append(Paragraph(f"Yours are category {tint.category}. Never drive in them, by day or by night."))
     elif tint is not None:
         blocks.append(Paragraph(f"Yours are ordered as category {tint.category}."))
-    return Section("tint", "Dark lenses, sun and driving", "Dark lenses and driving", (*blocks, Prose("sunglasses")))
+    return Section(
+        "tint",
+        "Dark lenses, sun and driving",
+        "Dark lenses and driving",
+        (*blocks, tint_table(order), Prose("sunglasses")),
+    )
 
 
 def frame_size_text(order: Order) -> str:

@@ -16,8 +16,6 @@ from explain.optics.tint import (
     darker,
     half_time_from_target_s,
     half_time_of_share_s,
-    may_drive_at_night,
-    may_drive_by_day,
     optical_density,
     passed_after_of_100,
     time_to_reach_s,
@@ -47,15 +45,6 @@ def test_a_category_begins_just_above_its_low_end_and_ends_at_its_high_end(passe
 def test_a_lens_in_no_category_is_refused(passed):
     with pytest.raises(ValueError, match="no tint category"):
         tint_category(passed, CATEGORIES)
-
-
-def test_only_the_darkest_category_is_not_for_driving_by_day():
-    assert [key for key in CATEGORIES if not may_drive_by_day(key)] == [4]
-    assert not may_drive_by_day(5)
-
-
-def test_a_sun_filter_for_the_night_lets_through_75_of_100():
-    assert [may_drive_at_night(passed) for passed in (74.99, 75.0, 100.0)] == [False, True, True]
 
 
 @given(light, light)

@@ -7,17 +7,15 @@ import re
 import pytest
 
 from explain.facts import data_file
-from explain.optics.tint import tint_category
 from explain.story import light
 from explain.story.light import (
     clearing,
     clearing_in_the_cold,
     darkening,
-    driving_words,
+    light_numbers,
     light_reactive_days,
     light_reactive_figure,
     light_reactive_sources,
-    tint_table,
 )
 from explain.story.wording import between, duration, warmth
 from tests.story.readability import reading, sentences_of, words_of
@@ -30,7 +28,7 @@ TIMES_S = (0.0, 10.0, 45.0, 60.0, 300.0, 1800.0)
 
 def told():
     figure, days = light_reactive_figure(), light_reactive_days()
-    texts = [figure.finding + ".", figure.measure, figure.note, light_reactive_sources().note, tint_table().note]
+    texts = [figure.finding + ".", figure.measure, figure.note, light_reactive_sources().note]
     return [*texts, days[0].text, *(" ".join(step) for step in days[1].items), days[2].text]
 
 
@@ -160,32 +158,13 @@ def test_the_first_weeks_claim_no_time_to_settle_and_are_marked_as_practice():
     assert any(what == "Any day." and "Call us" in how for what, how in steps.items)
 
 
-@pytest.mark.parametrize(
-    ("category", "words"),
-    [
-        (0, "by day and at night"),
-        (1, "by day, not at dusk or at night"),
-        (3, "by day, not at dusk or at night"),
-        (4, "never"),
-    ],
-)
-def test_driving_by_category(category, words):
-    assert driving_words(category) == words
-
-
-def test_the_table_of_tints_has_every_category_and_its_range():
-    rows = tint_table().rows
-
-    assert [row[:2] for row in rows] == [
-        (str(key), f"{low} to {high}") for key, (low, high) in data_file("tints")["let_through_of_100"].items()
-    ]
-
-
-def test_clear_lenses_of_this_kind_are_in_category_0_and_dark_ones_in_2_or_3():
-    ranges = data_file("tints")["let_through_of_100"]
-
-    assert {tint_category(end, ranges) for end in FACTS["clear"]["passed_of_100"]} == {0}
-    assert {tint_category(end, ranges) for end in FACTS["dark_in_sun"]["passed_of_100"]} == {2, 3}
+def test_each_band_of_the_table_is_kept_in_full():
+    kept = light_numbers()
+    for name, column in (("in_sun", 1), ("out_of_sun", 2), ("out_of_sun_kept_cold", 3)):
+        told = [[float(end) for end in row[column].split(" to ")] for row in light_reactive_figure().table.rows]
+        assert [ends[0] for ends in told] == pytest.approx(
+            [band["passed_of_100"][0] for band in kept[name]["bands"]], abs=0.5
+        )
 
 
 @pytest.mark.parametrize(

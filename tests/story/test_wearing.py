@@ -121,7 +121,9 @@ def test_light_reactive_lenses_have_a_part_of_their_own(pair_of, add_ons):
 
     assert (section is not None) == ("light-reactive" in add_ons)
     if section is not None:
-        assert words_in(section) == ["light-reactive", "light-reactive-first-weeks"]
+        assert words_in(section) == ["light-reactive"]
+        assert {"steps", "figure"} <= {block.kind for block in section.blocks}
+        assert [block.caption for block in section.blocks if block.kind == "table"][-1] == "How dark, and driving"
 
 
 def test_heights_are_given_to_compare_at_home(pair_of):

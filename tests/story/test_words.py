@@ -37,7 +37,7 @@ NEEDED = [
     *(f"getting-used-{kind}" for kind in (*DESIGNS, "child")),
     *(f"where-to-look-{kind}" for kind in ("progressive", "bifocal", "reading")),
     *(f"prescription-{part}" for part in ("sphere-minus", "sphere-plus", "cylinder", "add", "prism", "pd")),
-    *("light-reactive", "light-reactive-first-weeks", "sits-right", "sits-right-child", "adjusting"),
+    *("light-reactive", "sits-right", "sits-right-child", "adjusting"),
     *("care", "care-layers", "care-screws", "call-us", "ask-your-prescriber", "see-someone-today"),
     *("injury-child-one-eye", "keep-this", "privacy", "what-we-cannot-know", "sunglasses"),
     *("keep-this-plano", "what-we-cannot-know-plano"),
@@ -266,12 +266,6 @@ def test_figures_of_a_material_are_those_of_the_materials_file(key: str) -> None
     assert own or weight, "a material gives at least its color number or its weight"
 
 
-def test_tint_categories_are_the_same_in_words_and_in_figures() -> None:
-    text = (WORDS / "sunglasses.md").read_text(encoding="utf-8")
-    printed = {int(n): [int(low), int(high)] for n, low, high in re.findall(r"Category (\d): (\d+) to (\d+)", text)}
-    assert printed == data_file("tints")["let_through_of_100"]
-
-
 @pytest.mark.parametrize("sign", URGENT)
 def test_every_urgent_sign_is_named(sign: str) -> None:
     text = (WORDS / "see-someone-today.md").read_text(encoding="utf-8")
@@ -290,9 +284,3 @@ def test_getting_used_gives_a_date_a_number_and_no_blame(kind: str) -> None:
     assert "{{ shop.phone }}" in text
     assert "our job, not yours" in text
     assert "What you may notice" in text or "What your child may notice" in text
-
-
-def test_light_reactive_words_claim_no_break_in() -> None:
-    text = (WORDS / "light-reactive-first-weeks.md").read_text(encoding="utf-8")
-    assert "We found no study" in text
-    assert "bright day" in text
