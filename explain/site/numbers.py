@@ -19,10 +19,18 @@ from explain.optics.power import (
 )
 from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
+from explain.order.model import Order
 from explain.story.fringes import fringe_prism_dpt
-from explain.story.pair import Eye, EyeLens, InMaterial, Pair, image_size
-from explain.story.reflections import reflected_per_100
+from explain.story.light import light_numbers
+from explain.story.pair import VERTEX_MM, Eye, InMaterial, Pair, image_size
+from explain.story.reflections import reflection_numbers
+from explain.story.sideways import OFF_CENTRE_MM, sideways_numbers
+from explain.story.sight import sight_numbers
+from explain.story.thickness import level_ends_mm
+from explain.story.tints import category_range
 from explain.story.verify import Comparison, comparisons
+from explain.story.window import window_numbers
+from explain.story.zones import zones_numbers
 
 
 def numbers_text(pair: Pair) -> str:
@@ -44,6 +52,7 @@ def numbers(pair: Pair) -> dict[str, Any]:
             "frame_pd_mm": frame.lens_width_mm + frame.bridge_mm,
         },
         "cut_from_round_mm": order.lenses.blank_mm,
+        "pupils_apart_mm": order.fit.pd_right_mm + order.fit.pd_left_mm,
         "reading_distance_cm": pair.reading_cm,
         "vertical_imbalance_10_mm_down_prism_dpt": vertical_imbalance_prism_dpt(both[0], both[1], 10.0)
         if len(both) > 1
@@ -51,10 +60,28 @@ def numbers(pair: Pair) -> dict[str, Any]:
         "anisometropia_dpt": anisometropia_dpt(both[0], both[1]) if len(both) > 1 else None,
         "eyes": {eye.side: _eye(eye, pair) for eye in pair.eyes},
         "chosen": _material(pair, pair.chosen, outlines=True),
+        "chosen_against_plainest": {
+            "thinner_mm": pair.plainest.thickest_mm - pair.chosen.thickest_mm,
+            "lighter_g": pair.plainest.weight_g - pair.chosen.weight_g,
+        },
         "others": [_material(pair, made, outlines=False) for made in pair.others],
-        "reflected_per_100_bare": reflected_per_100(pair),
+        "reflections": reflection_numbers(pair),
+        "without_lenses": sight_numbers(pair),
+        "away_from_the_middle": {} if order.lenses.design == "plano" else sideways_numbers(pair),
+        "progressive": zones_numbers(pair),
+        "bifocal": window_numbers(pair),
+        "light_reactive": light_numbers() if "light-reactive" in order.lenses.add_ons else {},
+        "tint": _tint(order),
         "checked": [_comparison(one) for one in comparisons(pair)],
     }
+
+
+def _tint(order: Order) -> dict[str, Any]:
+    tint = order.lenses.tint
+    if tint is None:
+        return {}
+    through = category_range(tint.category)
+    return {"category": tint.category, "passed_of_100": [through.low, through.high]}
 
 
 def _power(power: SphereCylinder) -> dict[str, float]:
@@ -75,11 +102,11 @@ def _eye(eye: Eye, pair: Pair) -> dict[str, Any]:
         "prisms": [{"amount_prism_dpt": p.amount_prism_dpt, "base": p.base} for p in eye.ordered.prisms],
     }
     if eye.ordered.power is not None:
-        figures |= _prescribed(eye.ordered.power, eye.ordered.add_dpt)
+        figures |= _prescribed(eye.ordered.power, eye.ordered.add_dpt, pair.reading_cm)
     return figures
 
 
-def _prescribed(power: SphereCylinder, add_dpt: float | None) -> dict[str, Any]:
+def _prescribed(power: SphereCylinder, add_dpt: float | None, reading_cm: float) -> dict[str, Any]:
     average = spherical_equivalent_dpt(power)
     figures: dict[str, Any] = {
         "ordered": _power(power),
@@ -90,6 +117,7 @@ def _prescribed(power: SphereCylinder, add_dpt: float | None) -> dict[str, Any]:
         ],
         "spherical_equivalent_dpt": average,
         "far_point_cm": 100 / -average if average < 0 else None,
+        "far_point_from_the_eye_cm": 100 / -average + VERTEX_MM / 10 if average < 0 else None,
     }
     if add_dpt:
         near = near_power(power, add_dpt)
@@ -98,6 +126,7 @@ def _prescribed(power: SphereCylinder, add_dpt: float | None) -> dict[str, Any]:
             "add_dpt": add_dpt,
             "near_power": _power(near),
             "farthest_clear_with_add_cm": farthest_clear_cm(add_dpt),
+            "own_focus_to_read_dpt": 100 / reading_cm - add_dpt,
             "nearest_ready_made_reader": None
             if reader is None
             else {"power_dpt": reader.power_dpt, "left_over": _power(reader.left_over)},
@@ -111,13 +140,14 @@ def _material(pair: Pair, made: InMaterial, *, outlines: bool) -> dict[str, Any]
         "index_at_587_6_nm": made.material.index_at_587_6_nm,
         "thickest_mm": made.thickest_mm,
         "weight_g": made.weight_g,
-        "fringe_10_mm_aside_prism_dpt": fringe_prism_dpt(pair, made),
-        "lenses": {side: _lens(lens, outlines=outlines) for side, lens in made.lenses.items()},
+        **{f"fringe_{off:.0f}_mm_aside_prism_dpt": fringe_prism_dpt(pair, made, off) for off in OFF_CENTRE_MM},
+        "lenses": {eye.side: _lens(eye, made, outlines=outlines) for eye in pair.eyes},
     }
 
 
-def _lens(made: EyeLens, *, outlines: bool) -> dict[str, Any]:
-    lens = made.lens
+def _lens(eye: Eye, of: InMaterial, *, outlines: bool) -> dict[str, Any]:
+    made = of.lenses[eye.side]
+    lens, (outer_mm, nose_mm) = made.lens, level_ends_mm(eye, of)
     figures: dict[str, Any] = {
         "centre_mm": lens.centre_mm,
         "thickest_mm": made.thickest_mm,
@@ -125,6 +155,8 @@ def _lens(made: EyeLens, *, outlines: bool) -> dict[str, Any]:
         "thickest_edge_deg": made.thickest_edge.angle_deg,
         "thinnest_edge_mm": made.thinnest_edge.thickness_mm,
         "thinnest_edge_deg": made.thinnest_edge.angle_deg,
+        "level_cut_outer_end_mm": outer_mm,
+        "level_cut_nose_end_mm": nose_mm,
         "weight_g": made.weight_g,
         "front_radius_mm": 1 / lens.front_per_mm,
         "base_curve_on_1_530_scale_dpt": lens.front_per_mm * 1000 * (TOOL_INDEX - 1),

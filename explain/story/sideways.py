@@ -93,12 +93,16 @@ def sideways_numbers(pair: Pair) -> dict[str, Any]:
     seen_from_mm = fringe_seen_from_mm(pair, pair.chosen)
     return {
         "fringe_seen_from_mm": None if math.isinf(seen_from_mm) else seen_from_mm,
-        "shift_10_mm_aside_prism_dpt": {eye.side: shifts_prism_dpt(pair, eye)[0] for eye in pair.eyes},
-        "shift_10_mm_down_prism_dpt": {eye.side: shifts_prism_dpt(pair, eye)[1] for eye in pair.eyes},
+        **{eye.side: _shift_numbers(pair, eye) for eye in pair.eyes},
         "reading_level_below_middle_mm": reading_drop_mm(pair),
         "imbalance_at_reading_level_prism_dpt": reading_imbalance_prism_dpt(pair),
         "imbalance_on_the_page_mm": _apart_mm(pair),
     }
+
+
+def _shift_numbers(pair: Pair, eye: Eye) -> dict[str, float]:
+    aside, down = shifts_prism_dpt(pair, eye)
+    return {"shift_10_mm_aside_prism_dpt": aside, "shift_10_mm_down_prism_dpt": down}
 
 
 def fringe_words(prism_dpt: float) -> str:

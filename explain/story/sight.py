@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from explain.language import _
 from explain.optics.blur import blur_ellipse
 from explain.optics.magnify import pupil_distance_mm
@@ -38,6 +40,45 @@ def sight_section(pair: Pair) -> Section | None:
     return Section("without", _("What you would see without them"), _("Without them"), tuple(blocks))
 
 
+def sight_numbers(pair: Pair) -> dict[str, Any]:
+    """Blur without lenses, far and near, by side, in full precision; only what a picture is drawn for."""
+    eyes = [eye for eye in pair.eyes if eye.ordered.power is not None]
+    if pair.order.lenses.design == "plano":
+        return {}
+    far = {} if pair.order.lenses.design == "reading" else _errors(eyes, FAR_CM)
+    near = _errors([eye for eye in eyes if eye.ordered.add_dpt], pair.reading_cm)
+    return {
+        "pupil_mm": PUPIL_MM,
+        "far": _blur_numbers(far, FAR_CM),
+        "near": _blur_numbers(near, pair.reading_cm),
+    }
+
+
+def _errors(eyes: list[Eye], distance_cm: float) -> dict[str, SphereCylinder]:
+    return {eye.side: far_error(eye.ordered.power, distance_cm) for eye in eyes if eye.ordered.power is not None}
+
+
+def _blur_numbers(errors: dict[str, SphereCylinder], distance_cm: float) -> dict[str, Any]:
+    if not errors:
+        return {}
+    pictures = {side: _picture(side, error) for side, error in errors.items()}
+    return {
+        "distance_cm": distance_cm,
+        "letters_mm": [size_at_mm(height, distance_cm) for _, height in ROWS],
+        "full_sight_letter_mm": size_at_mm(FULL_SIGHT_ARCMIN, distance_cm),
+        **{side: _picture_numbers(picture, distance_cm) for side, picture in pictures.items()},
+    }
+
+
+def _picture_numbers(picture: SightPicture, distance_cm: float) -> dict[str, float]:
+    return {
+        "longest_blur_arcmin": picture.blur_long_arcmin,
+        "shortest_blur_arcmin": picture.blur_short_arcmin,
+        "longest_blur_mm": size_at_mm(picture.blur_long_arcmin, distance_cm),
+        "shortest_blur_mm": size_at_mm(picture.blur_short_arcmin, distance_cm),
+    }
+
+
 def far_error(power: SphereCylinder, distance_cm: float = FAR_CM) -> SphereCylinder:
     """Power missing at the pupil when a resting eye without its lens looks at something at this distance."""
     at_the_eye = vertex_compensated(power, pupil_distance_mm(VERTEX_MM))
@@ -56,16 +97,11 @@ def _limits_text(eyes: list[Eye], *, focuses: bool) -> str:
 
 
 def _far(eyes: list[Eye]) -> Figure | None:
-    errors = {eye.side: far_error(eye.ordered.power) for eye in eyes if eye.ordered.power is not None}
-    return _figure(errors, FAR_CM)
+    return _figure(_errors(eyes, FAR_CM), FAR_CM)
 
 
 def _near(pair: Pair, eyes: list[Eye]) -> Figure | None:
-    errors = {
-        eye.side: far_error(eye.ordered.power, pair.reading_cm)
-        for eye in eyes
-        if eye.ordered.power is not None and eye.ordered.add_dpt
-    }
+    errors = _errors([eye for eye in eyes if eye.ordered.add_dpt], pair.reading_cm)
     return _figure(errors, pair.reading_cm) if errors else None
 
 

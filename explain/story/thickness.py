@@ -185,19 +185,25 @@ def _shown(pair: Pair) -> list[InMaterial]:
 
 def _section_row(pair: Pair, eye: Eye, made: InMaterial) -> SectionRow:
     section = seen_from_above(level_section(made.lenses[eye.side].lens))
-    thick = [back - front for front, back in zip(section.front_mm, section.back_mm, strict=True)]
-    nose_right = eye.nose_sign < 0
+    outer_mm, nose_mm = level_ends_mm(eye, made)
     mine = made is pair.chosen
     name = made.material.name
     return SectionRow(
         label=f"{name} (yours)" if mine else name,
         is_chosen=mine,
         section=section,
-        nose_side="right" if nose_right else "left",
-        outer_label=mm(thick[0] if nose_right else thick[-1]),
+        nose_side="right" if eye.nose_sign < 0 else "left",
+        outer_label=mm(outer_mm),
         middle_label=mm(made.lenses[eye.side].lens.centre_mm),
-        nose_label=mm(thick[-1] if nose_right else thick[0]),
+        nose_label=mm(nose_mm),
     )
+
+
+def level_ends_mm(eye: Eye, made: InMaterial) -> tuple[float, float]:
+    """Thickness where the level cut through the middle ends: at the outer side and at the nose [mm]."""
+    cut = level_section(made.lenses[eye.side].lens)  # from the viewer's left to the right
+    left, right = (cut.back_mm[end] - cut.front_mm[end] for end in (0, -1))
+    return (left, right) if eye.nose_sign > 0 else (right, left)
 
 
 def seen_from_above(section: Section) -> Section:

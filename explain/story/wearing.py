@@ -134,7 +134,7 @@ def light_reactive_section(pair: Pair) -> Section | None:
         text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
         blocks.append(Paragraph(text))
     blocks += [Prose("light-reactive"), light_reactive_figure(), light_reactive_sources()]
-    blocks += [Heading("How dark, and driving"), Paragraph(categories_text(darkening().end_of_100))]
+    blocks += [Heading("At the wheel"), Paragraph(categories_text(darkening().end_of_100))]
     blocks += [] if is_dark(pair.order) else [tint_table(pair.order)]
     blocks += [Heading("The first weeks"), *light_reactive_days()]
     return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))

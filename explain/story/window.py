@@ -53,12 +53,13 @@ def window_numbers(pair: Pair) -> dict[str, Any]:
     if pair.order.lenses.design != "bifocal":
         return {}
     found = ((eye, window_of(pair, eye)) for eye in eyes_with_add(pair))
-    return {eye.side: _window_numbers(eye, window) for eye, window in found if window is not None}
+    return {eye.side: _window_numbers(pair, eye, window) for eye, window in found if window is not None}
 
 
-def _window_numbers(eye: Eye, window: ReadingWindow) -> dict[str, Any]:
+def _window_numbers(pair: Pair, eye: Eye, window: ReadingWindow) -> dict[str, Any]:
     jump = image_jump_prism_dpt(_add(eye), CENTRE_BELOW_LINE_MM)
     return {
+        "line_above_lowest_mm": _height_mm(pair, eye),
         "line_mm": window.line_mm,
         "line_middle_from_box_centre_mm": {"x_mm": window.top[0], "y_mm": window.top[1]},
         "window_tall_mm": window.tall_mm,

@@ -9,6 +9,7 @@ from explain.optics.outline import Points
 from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
     MARKS_APART_MM,
+    ClearSpan,
     ProgressiveLens,
     bottom_mm,
     clear_span,
@@ -87,8 +88,26 @@ def _eye_numbers(eye: Eye) -> dict[str, Any]:
             {"x_from_pupil_mm": x, "y_from_pupil_mm": y, "inside": is_inside(lens.outline, (x, y))}
             for x, y in engraved_marks_mm(lens)
         ],
+        "heights": [_height_numbers(lens, down) for down in _heights(lens)],
         "parts": [_part_numbers(eye, lens, down, distance) for _, down, distance in parts_of(lens)],
     }
+
+
+def _height_numbers(lens: ProgressiveLens, down_mm: float) -> dict[str, Any]:
+    """What the table of the sketch rounds; no furthest distance where far is sharp."""
+    nearest, furthest = (None if math.isinf(cm) else cm for cm in sharp_range_cm(lens, down_mm))
+    span = _span_at(lens, down_mm)
+    return {
+        "below_pupil_mm": down_mm,
+        "sharp_from_cm": nearest,
+        "sharp_to_cm": furthest,
+        "clear_width_mm": None if span is None else span.width_mm,
+        "ends_by_law": span is not None and span.ends_by_law,
+    }
+
+
+def _span_at(lens: ProgressiveLens, down_mm: float) -> ClearSpan | None:
+    return clear_span(lens, min(down_mm, bottom_mm(lens) - JUST_INSIDE_MM))
 
 
 def _part_numbers(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> dict[str, Any]:
@@ -197,7 +216,7 @@ def _heights(lens: ProgressiveLens) -> list[float]:
 
 
 def _row(lens: ProgressiveLens, down_mm: float) -> tuple[str, str, str]:
-    span = clear_span(lens, min(down_mm, bottom_mm(lens) - JUST_INSIDE_MM))
+    span = _span_at(lens, down_mm)
     width = "none" if span is None else mm(span.width_mm) if span.ends_by_law else f"up to {mm(span.width_mm)}"
     where = "level with it" if down_mm == 0 else mm(down_mm)
     return where, distance_words(*sharp_range_cm(lens, down_mm)), width

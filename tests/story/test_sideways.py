@@ -240,4 +240,5 @@ def test_figures_are_full_and_name_their_units(any_pair):
     figures = sideways_numbers(any_pair)
 
     json.dumps(figures, allow_nan=False)
-    assert [name for name in figures if not name.endswith(("_mm", "_prism_dpt"))] == []
+    assert {name for name in figures if not name.endswith(("_mm", "_prism_dpt"))} <= {"right", "left"}
+    assert set(figures["right"]) == {"shift_10_mm_aside_prism_dpt", "shift_10_mm_down_prism_dpt"}
