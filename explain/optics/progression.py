@@ -6,18 +6,22 @@ import numpy as np
 
 from explain.optics.surfaces import Array
 
+SHORTEST_CORRIDOR_MM = 10.0
+"""Below this no usual design exists: the least fitting height, 14, less 4 for reading (from memory)."""
 LONGEST_CORRIDOR_MM = 14.0
 BELOW_THE_CORRIDOR_MM = 4.0
 """Height kept for reading below the corridor (corridor rule, magazine_corridor in data/sources.yaml: 4 to 5 mm)."""
 
 
 def corridor_mm(fitting_height_mm: float) -> float:
-    """Length of the corridor from the fitting point down to full reading power [mm]: an estimate, height minus 4.
+    """Length of the corridor from the fitting point down to full reading power [mm]: height minus 4, from 10 to 14.
 
-    >>> corridor_mm(18), corridor_mm(22)
-    (14.0, 14.0)
+    An estimate. Source: magazine_corridor. Checked by tests/published/corridor.yaml.
+
+    >>> corridor_mm(12), corridor_mm(17), corridor_mm(26)
+    (10.0, 13.0, 14.0)
     """
-    return min(LONGEST_CORRIDOR_MM, fitting_height_mm - BELOW_THE_CORRIDOR_MM)
+    return min(LONGEST_CORRIDOR_MM, max(SHORTEST_CORRIDOR_MM, fitting_height_mm - BELOW_THE_CORRIDOR_MM))
 
 
 def added_power_dpt(y_mm: Array, add_dpt: float, length_mm: float) -> Array:

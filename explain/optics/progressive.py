@@ -17,13 +17,10 @@ from explain.optics.progression import corridor_mm
 
 NEAR_CM = 40.0
 """Distance that an add is prescribed for (quiz_presbyopia in data/sources.yaml)."""
-SHORTEST_CORRIDOR_MM = 10.0
-"""Below this no usual design exists: the least fitting height, 14, less 4 for reading (from memory)."""
 CLEAR_CYLINDER_DPT = 0.50
-"""Unwanted cylinder that still counts as clear: the limit of Pateras's measured widths of 12 designs (e-Journal of
-Science and Technology 8(5), 2013, abstract; doi 10.18780/e-jst.v8i5.866)."""
+"""Unwanted cylinder that still counts as clear: the limit of the measured widths of 12 designs (pateras_2013)."""
 MARKS_APART_MM, MARKS_BELOW_MM = 34.0, 4.0
-"""The engraved marks: apart, and below the fitting point. 34 is common practice; the 4 differs by maker, 2 to 6."""
+"""The engraved marks: apart (textbook_progressive), and below the fitting point; the 4 differs by maker, 2 to 6."""
 LEAST_READING_PART_MM = 3.0
 """Less full reading power than this is worth a warning (common practice, no source)."""
 
@@ -66,18 +63,7 @@ def progressive_lens(
     """Sketch of a lens from its outline about the box centre, its fitting point there, and its fitting height."""
     x, y = fitting_point
     moved = tuple((px - x, py - y) for px, py in outline)
-    return ProgressiveLens(moved, nose_sign, pd_mm, add_dpt, sketched_corridor_mm(height_mm))
-
-
-def sketched_corridor_mm(height_mm: float) -> float:
-    """Corridor that a design for this fitting height would have [mm]: height minus 4, from 10 to 14. An estimate.
-
-    Source: magazine_corridor. Checked by tests/published/corridor.yaml.
-
-    >>> sketched_corridor_mm(12), sketched_corridor_mm(17), sketched_corridor_mm(26)
-    (10.0, 13.0, 14.0)
-    """
-    return float(max(SHORTEST_CORRIDOR_MM, corridor_mm(height_mm)))
+    return ProgressiveLens(moved, nose_sign, pd_mm, add_dpt, corridor_mm(height_mm))
 
 
 def power_rate_dpt_per_mm(add_dpt: float, length_mm: float) -> float:
@@ -95,7 +81,7 @@ def cylinder_rate_dpt_per_mm(power_rate: float) -> float:
     """How fast unwanted cylinder grows sideways from the middle line [dpt per mm]: twice the rate of power along it.
 
     Exact only at the line. In measured lenses the law held on average over the corridor; they were wider than it says
-    above and in the middle, and narrower below (Sheedy and others, Optom Vis Sci 2005;82(10), abstract). Source:
+    above and in the middle, and narrower below (sheedy_2005, abstract). Source:
     minkwitz_sheedy. Checked by tests/published/minkwitz.yaml.
 
     >>> cylinder_rate_dpt_per_mm(0.25)

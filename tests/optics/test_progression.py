@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.integrate import dblquad
 
-from explain.optics.progression import added_power_dpt, approximate_progression_sag_mm, corridor_mm
+from explain.optics.progression import added_power_dpt, approximate_progression_sag_mm
 
 ADD, CORRIDOR, INDEX = 2.25, 13.0, 1.60
 
@@ -59,11 +59,3 @@ def test_unwanted_cylinder_grows_sideways_twice_as_fast_as_power_down_the_corrid
 
 def test_nothing_changes_above_the_fitting_point() -> None:
     assert sag(12, 0) == sag(-20, 8) == 0
-
-
-@pytest.mark.parametrize(("height_mm", "length_mm"), [(14, 10), (18, 14), (25, 14)])
-def test_corridor_leaves_four_millimetres_for_reading_and_never_exceeds_fourteen(
-    height_mm: float, length_mm: float
-) -> None:
-    """Source: corridor rule of a trade magazine's training letter, 2015: height minus 4 to 5; 18 gives 14."""
-    assert corridor_mm(height_mm) == length_mm

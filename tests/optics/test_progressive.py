@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from explain.optics.convergence import near_pd_mm
 from explain.optics.outline import mirrored_outline, shape_outline
-from explain.optics.progression import BELOW_THE_CORRIDOR_MM, approximate_progression_sag_mm
+from explain.optics.progression import BELOW_THE_CORRIDOR_MM, approximate_progression_sag_mm, corridor_mm
 from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
     MARKS_APART_MM,
@@ -39,7 +39,6 @@ from explain.optics.progressive import (
     reading_cm,
     reading_part_mm,
     sharp_range_cm,
-    sketched_corridor_mm,
 )
 from tests.published.reader import examples, ours
 
@@ -68,7 +67,7 @@ def box(half_width_mm, above_mm, below_mm, add_dpt=2.0, length_mm=14.0):
 def test_corridor_agrees_with_the_printed_answer(example):
     assert example["given"]["near_zone_mm"] == BELOW_THE_CORRIDOR_MM
 
-    answer = sketched_corridor_mm(example["given"]["fitting_height_mm"])
+    answer = corridor_mm(example["given"]["fitting_height_mm"])
     assert answer == pytest.approx(example["printed"]["corridor_mm"], abs=example["tolerance"])
 
 
@@ -129,7 +128,7 @@ def test_a_stronger_add_or_a_shorter_corridor_makes_the_strip_narrower(add_dpt, 
 
 @pytest.mark.parametrize(("height_mm", "corridor"), [(6, 10), (14, 10), (14.5, 10.5), (18, 14), (30, 14)])
 def test_the_corridor_is_four_shorter_than_the_height_but_no_usual_design_is_shorter_than_ten(height_mm, corridor):
-    assert sketched_corridor_mm(height_mm) == corridor
+    assert corridor_mm(height_mm) == corridor
 
 
 @pytest.mark.parametrize("add_dpt", [0.75, 2.0, 2.5, 3.5])
