@@ -11,7 +11,7 @@ from typing import Any
 from explain.facts import data_file
 from explain.facts import material as facts_of
 from explain.optics.surfaces import DoesNotReachError
-from explain.story.fringes import SEEN_FRINGE_PRISM_DPT, fringe_prism_dpt
+from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair, work_out
 from explain.story.verdict import each, listed_price, nearly_as_thin, paid_for, price_today
 from explain.story.wording import NO_BREAK, inside_sentence, plain, rounded
@@ -99,7 +99,7 @@ def _blank_words(advice: Advice) -> str:
 def _legend(advice: Advice) -> str:
     return (
         "Thickest and thinnest of both lenses; weight together. Fringe: prism dioptres 10 mm aside (below "
-        f"{plain(SEEN_FRINGE_PRISM_DPT, 2)} most see none). Price: {advice.currency} above the plainest."
+        f"{plain(seen_fringe_prism_dpt(), 2)} most see none). Price: {advice.currency} above the plainest."
     )
 
 
@@ -177,7 +177,7 @@ def _nearly_the_same(pair: Pair) -> Iterator[str]:
 def _wider_fringe(pair: Pair, other: InMaterial) -> str:
     """Say that a cheaper material spreads colours more, where that may be seen."""
     mine, theirs = fringe_prism_dpt(pair, pair.chosen), fringe_prism_dpt(pair, other)
-    if theirs < SEEN_FRINGE_PRISM_DPT or rounded(theirs, 2) <= rounded(mine, 2):
+    if theirs < seen_fringe_prism_dpt() or rounded(theirs, 2) <= rounded(mine, 2):
         return ""
     return f", fringe {plain(theirs, 2)} against {plain(mine, 2)}"
 

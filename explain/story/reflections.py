@@ -20,7 +20,7 @@ from explain.optics.coating import (
 from explain.optics.reflection import coated_transmittance, surface_reflectance
 from explain.optics.spread import Spread
 from explain.story.blocks import Table
-from explain.story.pair import Pair
+from explain.story.pair import InMaterial, Pair
 from explain.story.wording import between, plain
 
 
@@ -76,7 +76,12 @@ def _scaled(films: tuple[Film, ...], shares: tuple[float, ...]) -> tuple[Film, .
 
 def reflected_per_100(pair: Pair) -> float:
     """Light thrown back by both faces of a bare lens in the chosen material, of every 100."""
-    return 100 - passed_of_100(faces(pair.chosen.material.index_at_587_6_nm).bare)
+    return reflected_of_100(pair.chosen)
+
+
+def reflected_of_100(made: InMaterial) -> float:
+    """Light that both bare faces of lenses in a material throw back, of every 100 parts."""
+    return 100 - passed_of_100(surface_reflectance(made.material.index_at_587_6_nm))
 
 
 def light_thrown_back(pair: Pair) -> str:

@@ -14,7 +14,7 @@ from explain.story.blocks import Block, Bullets, Heading, Paragraph, Prose, Tabl
 from explain.story.fringes import LOOK_ASIDE_MM, fringe_prism_dpt, fringe_seen_from_mm, seen_fringe_prism_dpt
 from explain.story.pair import Eye, InMaterial, Pair
 from explain.story.parts import sketch_of
-from explain.story.verdict import band_words
+from explain.story.verdict import band_sentence
 from explain.story.wording import NO_BREAK, cm_with_inches, mm, plain, rounded
 
 OFF_CENTRE_MM = (5.0, 10.0, 15.0)
@@ -111,7 +111,7 @@ def fringe_words(prism_dpt: float) -> str:
     >>> fringe_words(0.05), fringe_words(0.096) == fringe_words(0.10)
     ('Most people see no colored edges at that.', True)
     """
-    return band_words("color_fringe_prism_dpt", float(rounded(prism_dpt, 2)))
+    return band_sentence("fringe_prism_dpt", float(rounded(prism_dpt, 2)))
 
 
 def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from explain.facts import data_file
 from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
@@ -14,8 +15,17 @@ TOUGH = frozenset({"polycarbonate-1.59", "urethane-1.53"})
 
 def band_words(name: str, saved: float) -> str:
     """Find the words for a difference in data/verdicts.yaml."""
-    words: str = next(row["words"] for row in data_file("verdicts")[name]["bands"] if saved < row["below"])
-    return words
+    return str(_band(name, saved)["words"])
+
+
+def band_sentence(name: str, figure: float) -> str:
+    """Find the whole sentence for a figure in data/verdicts.yaml."""
+    return str(_band(name, figure)["sentence"])
+
+
+def _band(name: str, figure: float) -> dict[str, Any]:
+    bands: list[dict[str, Any]] = data_file("verdicts")[name]["bands"]
+    return next(row for row in bands if figure < row["below"])
 
 
 def is_noticed(name: str, saved: float) -> bool:

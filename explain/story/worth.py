@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from explain.optics.reflection import two_surface_transmittance
 from explain.story.blocks import Table
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
+from explain.story.reflections import reflected_of_100
 from explain.story.verdict import TOUGH, band_words, each, is_noticed, needs_tough_lenses, paid_for
 from explain.story.wording import NO_BREAK, Place, grams, mm, plain, rounded
 
@@ -71,11 +71,6 @@ def price_each(effect: Effect, price: Decimal, place: Place) -> str:
     if effect.saved is not None:
         return f"{place.money(each(price, effect.saved))} for 1{NO_BREAK}{effect.unit}"
     return TOO_LITTLE if effect.unit else ""
-
-
-def reflected_of_100(made: InMaterial) -> float:
-    """Light that both bare faces throw back, of every 100 parts."""
-    return 100 * (1 - two_surface_transmittance(made.material.index_at_587_6_nm))
 
 
 def _thickness(mine: InMaterial, plainest: InMaterial) -> Effect:

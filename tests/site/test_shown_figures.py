@@ -43,6 +43,8 @@ def shown_in(table):
         return []
     found = []
     for cell in table.select("tbody td, tbody th"):
+        if cell.get("data-label") == "Price for each":  # an amount of money for 1 mm or 1 g
+            continue
         text = INCHES.sub("", cell.get_text().replace("\N{NO-BREAK SPACE}", " "))
         if caption in BY_CAPTION and cell.name == "td" and cell.get("data-label") != "Price":
             found += [(shown, *BY_CAPTION[caption]) for shown in BARE.findall(text)]

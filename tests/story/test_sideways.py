@@ -30,7 +30,7 @@ from tests.story.test_words_of_pages import odd_signs
 from tests.story.test_zones import texts_of
 
 VERDICTS = data_file("verdicts")
-BANDS = VERDICTS["color_fringe_prism_dpt"]
+BANDS = VERDICTS["fringe_prism_dpt"]["bands"]
 PAIRS = {
     "middling": {},
     "strong": {"prescription": {"right": "-9.00 -1.00 x 20", "left": "-8.00 DS"}},
@@ -99,7 +99,7 @@ def test_the_table_has_a_row_for_each_material_and_a_column_for_each_place(pair_
     )
 
 
-@pytest.mark.parametrize(("below", "words"), [(row["below"], row["words"]) for row in BANDS[:-1]])
+@pytest.mark.parametrize(("below", "words"), [(row["below"], row["sentence"]) for row in BANDS[:-1]])
 def test_a_band_of_fringes_ends_just_below_its_threshold(below, words):
     assert fringe_words(below - 0.0051) == words
     assert fringe_words(below) != words
