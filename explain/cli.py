@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from explain.site.build import Result
+    from explain.site.build import AnswersDone, Result
 
 OUT = Path("site_out")
 FEW = 3
@@ -76,7 +76,9 @@ def run_build(args: argparse.Namespace) -> int:
         return _nothing_to_do()
     started = time.perf_counter()
     try:
-        results = _reported(build(paths, args.out), len(paths), "built")
+        answers: list[AnswersDone] = []
+        pages = build(paths, args.out, all_answers=not args.orders, tell=answers.append)
+        results = _reported(pages, len(paths), "built")
     except (SecretError, FolderError) as error:
         print(error, file=sys.stderr)
         return USAGE
@@ -88,15 +90,16 @@ def run_build(args: argparse.Namespace) -> int:
         print(_cannot_write(error, args.out), file=sys.stderr)
         return USAGE
     written = sum(result.page is not None for result in results)
+    faulty = any(_print_answers(done) for done in answers)
     print(f"\n{_count(written, 'page')} written in {time.perf_counter() - started:.1f} s.", end=" ")
     print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
     print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
-    return _closing(results)
+    return _closing(results) or (USAGE if faulty else 0)
 
 
 def run_check(args: argparse.Namespace) -> int:
     """Read and doubt the orders named, or every order in orders/; compare materials where the lenses are not made."""
-    from explain.site.build import advise, check, order_paths, overlooked
+    from explain.site.build import advise, check, check_answers, order_paths, overlooked
 
     paths = order_paths(args.orders)
     _say_overlooked(overlooked(args.orders))
@@ -106,8 +109,10 @@ def run_check(args: argparse.Namespace) -> int:
         return _as_json(advise(paths))
     looked_at = advise(paths) if args.compare or len(paths) <= FEW else check(paths)
     results = _reported(looked_at, len(paths), "looks right")
+    answers = None if args.orders else check_answers(paths)
+    faulty = _print_answers(answers) if answers else False
     print(f"\n{_count(len(results), 'order')} read, {_count(sum(len(r.doubts) for r in results), 'warning')}.")
-    return _closing(results)
+    return _closing(results) or (USAGE if faulty else 0)
 
 
 def _as_json(results: Iterable[Result]) -> int:
@@ -166,6 +171,16 @@ def _print_one(result: Result, word: str) -> None:
         from explain.story.advice import advice_text
 
         print(f"\n{advice_text(result.advice)}")
+
+
+def _print_answers(done: AnswersDone) -> bool:
+    """Say in one line what became of the answers, then what is wrong or odd in them; True where one has faults."""
+    whole, faulty = len(done.read.answers), len(done.read.faulty)
+    print(f"\n{_count(whole, 'answer')} {'read' if done.written is None else 'written'}", end="")
+    print(f", {faulty} with faults: see above." if faulty else ".")
+    for finding in (*done.read.faults, *done.read.doubts):
+        print(f"\n{finding}\n", file=sys.stderr)
+    return bool(faulty)
 
 
 def _closing(results: Sequence[Result]) -> int:

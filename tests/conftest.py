@@ -18,6 +18,12 @@ def demo_orders() -> list[Path]:
     return sorted(path for path in (REPOSITORY / "orders").glob("*.yaml") if path.name != "shop.yaml")
 
 
+def customer_pages(out: Path) -> list[Path]:
+    """The customers' pages of a built site; the index of answers for everyone is not one."""
+    found = (out / "upload").glob("*/index.html")
+    return sorted(page for page in found if page.parent.name != "answers")
+
+
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Run a test that asks for `demo_order` once for each demo order, named after its file."""
     if "demo_order" not in metafunc.fixturenames:

@@ -13,7 +13,7 @@ from jinja2 import TemplateNotFound
 
 from explain import cli
 from explain.cli import main
-from tests.conftest import REPOSITORY, demo_orders
+from tests.conftest import REPOSITORY, customer_pages, demo_orders
 from tests.story.invented import copy_demo, write_order, write_shop
 
 NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
@@ -47,7 +47,7 @@ def run(capsys):
 
 
 def pages(folder):
-    return sorted((folder / "site_out" / "upload").glob("*/index.html"))
+    return customer_pages(folder / "site_out")
 
 
 def test_building_one_order_writes_one_page_and_says_where(run, orders, shop_folder):
@@ -83,7 +83,7 @@ def test_a_build_says_what_to_upload_what_never_and_what_to_back_up(run, orders)
 def test_pages_may_be_written_elsewhere(run, orders, shop_folder):
     run("build", write_order(orders), "--out", shop_folder / "elsewhere")
 
-    assert list((shop_folder / "elsewhere" / "upload").glob("*/index.html"))
+    assert customer_pages(shop_folder / "elsewhere")
     assert pages(shop_folder) == []
 
 

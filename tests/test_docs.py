@@ -13,7 +13,7 @@ from bs4 import BeautifulSoup
 from explain.cli import FEW, main, parser
 from explain.facts import data_file
 from explain.order.keys import ORDER_KEYS, SHOP_KEYS
-from tests.conftest import REPOSITORY, demo_orders
+from tests.conftest import REPOSITORY, customer_pages, demo_orders
 
 README = (REPOSITORY / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (REPOSITORY / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -119,7 +119,7 @@ def test_the_order_in_the_readme_becomes_a_page(tmp_path, monkeypatch, capsys):
     status = main(command[1:])
 
     assert (status, capsys.readouterr().err) == (0, "")
-    (page,) = (tmp_path / "site_out" / "upload").glob("*/index.html")
+    (page,) = customer_pages(tmp_path / "site_out")
     assert "Tobias" in BeautifulSoup(page.read_bytes(), "html5lib").h1.get_text()
 
 

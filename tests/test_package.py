@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from tests.conftest import REPOSITORY, demo_orders
+from tests.conftest import REPOSITORY, customer_pages, demo_orders
 
 LOCKS = {"requirements.txt", "requirements-build.txt", "requirements-dev.txt", "requirements-tracing.txt"}
 
@@ -105,7 +105,7 @@ def test_the_installed_command_writes_a_page_that_names_the_customer(installed, 
     finished = run(installed.command, "build", installed.order, "--out", tmp_path / "out", folder=tmp_path)
 
     assert finished.returncode == 0, finished.stdout + finished.stderr
-    (page,) = (tmp_path / "out" / "upload").glob("*/index.html")
+    (page,) = customer_pages(tmp_path / "out")
     assert customer in page.read_text(encoding="utf-8")
 
 

@@ -38,17 +38,30 @@ def read_document(path: Path) -> tuple[Group, Findings]:
     Raises OrderError when the file cannot be opened or its text cannot be taken apart at all.
     """
     findings = Findings(path.as_posix())
-    text = _text_of(path, findings)
+    return group_in(read_text(path, findings), findings), findings
+
+
+def read_text(path: Path, findings: Findings, start: tuple[str, str] = NAMES_AND_VALUES) -> str:
+    """Text of a file; its lines are then known to the findings. start: what the file must begin with, in words.
+
+    Raises OrderError when the file cannot be opened or read, is empty, or holds what cannot be seen.
+    """
+    text = _text_of(path, findings, start)
     findings.lines = LINE_BREAK.split(text)
     _refuse_unprintable(text, findings)
-    root = _Builder(text, findings).root()
+    return text
+
+
+def group_in(text: str, findings: Findings, start: tuple[str, str] = NAMES_AND_VALUES) -> Group:
+    """The outermost group in a text, whose lines the findings know. Raises OrderError when there is none."""
+    root = _Builder(text, findings, start).root()
     if not isinstance(root, Group):
-        findings.stop(root.line, Remark("the file does not start with a name and a colon", *NAMES_AND_VALUES))
+        findings.stop(root.line, Remark("the file does not start with a name and a colon", *start))
     findings.places = dict(places(root))
-    return root, findings
+    return root
 
 
-def _text_of(path: Path, findings: Findings) -> str:
+def _text_of(path: Path, findings: Findings, start: tuple[str, str]) -> str:
     data = _bytes_of(path, findings)
     try:
         text = data.decode("utf-8-sig")
@@ -64,7 +77,7 @@ def _text_of(path: Path, findings: Findings) -> str:
             ),
         )
     if not text.strip():
-        findings.stop(0, Remark("the file is empty", *NAMES_AND_VALUES))
+        findings.stop(0, Remark("the file is empty", *start))
     return text
 
 
@@ -109,8 +122,9 @@ def _refuse_unprintable(text: str, findings: Findings) -> None:
 class _Builder:
     """Turns PyYAML's events into our nodes, and notes what an order file must not hold."""
 
-    def __init__(self, text: str, findings: Findings) -> None:
+    def __init__(self, text: str, findings: Findings, start: tuple[str, str]) -> None:
         self._findings = findings
+        self._start = start
         self._events = _events(text)
         self._count = 0
 
@@ -128,7 +142,7 @@ class _Builder:
         while isinstance(event, (yaml.StreamStartEvent, yaml.DocumentStartEvent)):
             event = next(self._events)
         if isinstance(event, yaml.StreamEndEvent):
-            self._findings.stop(0, Remark("the file holds nothing but remarks", *NAMES_AND_VALUES))
+            self._findings.stop(0, Remark("the file holds nothing but remarks", *self._start))
         root = self._node(event, 1)
         next(self._events)
         following = next(self._events)

@@ -12,6 +12,7 @@ from explain.order import ReadOrder, read_order, read_plan, read_shop
 from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, page_address, read_or_make_secret
+from explain.site.faq import Answers, are_written, read_answers, worked_out, write_answers
 from explain.site.findings import (
     THICK_MM,
     THICKEST_MM,
@@ -26,10 +27,12 @@ from explain.site.findings import (
 from explain.site.forewarnings import forewarnings
 from explain.site.measured import accepted_for_nothing, looks_copied, outside_limit
 from explain.site.numbers import numbers_text
+from explain.site.own import Own, read_own
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
 from explain.story.advice import Advice, advice_on
-from explain.story.page import tell
+from explain.story.more import more_answers
+from explain.story.page import tell as tell_page
 from explain.story.pair import Pair, eyes_of, work_out
 from explain.story.verify import outside
 
@@ -46,6 +49,18 @@ class Result:
     doubts: tuple[Doubt, ...]
     page: Path | None = None
     advice: Advice | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AnswersDone:
+    """What became of the answers for everyone. written: how many pages there are now; None: they were only checked."""
+
+    read: Answers
+    written: int | None = None
+
+
+def _to_nobody(_: AnswersDone) -> None:
+    """Nobody asked what became of the answers."""
 
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
@@ -85,21 +100,59 @@ def _looked_at(paths: Sequence[Path]) -> Iterator[tuple[Result, Pair | None]]:
         yield _alone(*_checked(path, shops, read_plan), shared)
 
 
-def build(paths: Sequence[Path], out: Path) -> Iterator[Result]:
+def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
+    """Read and doubt the answers of the shop; None where its own files have faults, which its orders then name."""
+    found = _answers(paths, _Shops())
+    return AnswersDone(worked_out(found[0], found[1])) if found else None
+
+
+def build(
+    paths: Sequence[Path], out: Path, *, all_answers: bool = False, tell: Callable[[AnswersDone], None] = _to_nobody
+) -> Iterator[Result]:
     """Read each order and write its page and its numbers; give what became of each, as it is done.
 
-    Orders that share a number are all refused: their page stays as it was, whoever it belongs to.
+    Orders that share a number are all refused: their page stays as it was, whoever it belongs to. The answers for
+    everyone are written first, so that links lead somewhere: when all_answers, or when a page of them is missing.
     """
     prepare(out)
     _need_secrets(paths, out)
     shops = _Shops()
+    answers = _with_answers(paths, shops, out, anew=all_answers, tell=tell)
     shared = _shared_numbers(paths, shops)
     for path in paths:
         result, pair = _alone(*_checked(path, shops, read_order), shared)
         if pair is not None:
             owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
-            result = _with_fault(result, same_number(pair, owner)) if owner else _written(pair, result, out)
+            linked = answers if path.parent == paths[0].parent else Answers()
+            if owner:
+                result = _with_fault(result, same_number(pair, owner))
+            else:
+                result = _written(pair, result, out, linked, shops.own_beside(path))
         yield result
+
+
+def _answers(paths: Sequence[Path], shops: _Shops) -> tuple[Answers, Shop, Own] | None:
+    """Answers of the shop that the first order belongs to; None where its shop file or its own files have faults."""
+    try:
+        shop, own = shops.beside(paths[0]), shops.own_beside(paths[0])
+    except (OrderError, IndexError):
+        return None
+    return read_answers(own), shop, own
+
+
+def _with_answers(
+    paths: Sequence[Path], shops: _Shops, out: Path, *, anew: bool, tell: Callable[[AnswersDone], None]
+) -> Answers:
+    """Write the answers where that is due; give those that a page may link to."""
+    found = _answers(paths, shops)
+    if found is None:
+        return Answers()
+    read, shop, own = found
+    if not anew and are_written(read, out):
+        return read
+    read = worked_out(read, shop)
+    tell(AnswersDone(read, write_answers(read, shop, own, out)))
+    return read
 
 
 def _need_secrets(paths: Sequence[Path], out: Path) -> None:
@@ -137,6 +190,7 @@ class _Shops:
 
     def __init__(self) -> None:
         self._known: dict[Path, Shop] = {}
+        self._own: dict[Path, Own] = {}
 
     def beside(self, order_path: Path) -> Shop:
         folder = order_path.parent
@@ -145,10 +199,18 @@ class _Shops:
             self._known[folder] = read_shop(folder / SHOP_NAME)
         return self._known[folder]
 
+    def own_beside(self, order_path: Path) -> Own:
+        """The shop's own words, parts and answers. Raises OrderError with every fault of them."""
+        folder = order_path.parent
+        if folder not in self._own:
+            self._own[folder] = read_own(folder)
+        return self._own[folder]
+
 
 def _checked(path: Path, shops: _Shops, reader: Callable[[Path, Shop], ReadOrder]) -> tuple[Result, Pair | None]:
     try:
         _need_order_file(path)
+        shops.own_beside(path)
         read = reader(path, shops.beside(path))
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
@@ -188,22 +250,22 @@ def _doubts_of(pair: Pair) -> Iterator[Doubt]:
         yield too_thick(pair, Doubt)
 
 
-def _written(pair: Pair, result: Result, out: Path) -> Result:
+def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
     """Write one page; a page that cannot be written is a fault of its own and does not stop the others."""
     try:
-        return _write(pair, result, out)
+        return _write(pair, result, out, answers, own)
     except OSError as error:
         if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
             raise
         return _with_fault(result, cannot_write(pair, error))
 
 
-def _write(pair: Pair, result: Result, out: Path) -> Result:
+def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
     from explain.site.render import render  # the chart library is slow to import; a check does without it
 
     secret = read_or_make_secret(result.path.parent)
     page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
-    html = render(tell(pair))
+    html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
     write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
     record_owner(out / "private", pair.order.number, result.path)
     write_whole(page, html)

@@ -11,7 +11,7 @@ BLANK_INDEX = """<!DOCTYPE html>
 <p>Each page has its own link. Please use the link that you were sent.</p></main></body>
 </html>
 """
-ROBOTS = "User-agent: *\nDisallow: /\n"
+ROBOTS = "User-agent: *\nAllow: /answers/\nDisallow: /\n"
 
 
 def write_whole(path: Path, text: str) -> None:
@@ -26,6 +26,14 @@ def write_whole(path: Path, text: str) -> None:
         unfinished.replace(path)
     finally:
         unfinished.unlink(missing_ok=True)
+
+
+def write_if_changed(path: Path, text: str) -> bool:
+    """Write a text file unless it holds this text already; True where it was written."""
+    if path.is_file() and path.read_bytes() == text.encode("utf-8"):
+        return False
+    write_whole(path, text)
+    return True
 
 
 class FolderError(Exception):

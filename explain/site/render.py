@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
+from types import MappingProxyType
 
-import markdown
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import ChoiceLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from explain.charts import draw
 from explain.order.model import Shop
+from explain.site.clean import safe_html
 from explain.site.places import templates_folder
+from explain.story.answers import AnswerLink
 from explain.story.blocks import Figure, Prose
 from explain.story.bought import FirstScreen
 from explain.story.page import Group, PageStory
 
+Texts = tuple[tuple[str, str], ...]
+"""A shop's own words and parts, by the name of the template that they replace."""
+NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
 RECHECK = "2 weeks after your first day with them"
 
 
@@ -32,19 +39,22 @@ class PageContext:
     phone_link: str
     first: FirstScreen
     groups: tuple[Group, ...]
+    more: Mapping[str, tuple[AnswerLink, ...]]
     style: Markup
 
 
-def render(story: PageStory) -> str:
-    """Write one page as HTML text: no request to anyone, no script."""
-    pictures = _Pictures()
-    template = _environment().get_template("order.html")
-    context = page_context(story)
+def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHING, own: Texts = ()) -> str:
+    """Write one page as HTML text: no request to anyone, no script.
+
+    more: answers that each part leads on to, by the part's id. own: the shop's own words and parts.
+    """
+    template = environment(own).get_template("order.html")
+    context = page_context(story, more)
     fields = {name: getattr(context, name) for name in PageContext.__slots__}
-    return template.render(picture=pictures.picture, prose=_Prose(story).html, **fields)
+    return template.render(picture=Pictures().picture, prose=_Prose(story, own).html, **fields)
 
 
-def page_context(story: PageStory) -> PageContext:
+def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHING) -> PageContext:
     """What the template is given for this story."""
     return PageContext(
         lang=page_language(story.shop.locale),
@@ -55,7 +65,8 @@ def page_context(story: PageStory) -> PageContext:
         phone_link=phone_link(story.shop.phone),
         first=story.first,
         groups=story.groups,
-        style=Markup(_style()),  # noqa: S704  our own file
+        more=more,
+        style=style(),
     )
 
 
@@ -82,13 +93,14 @@ def phone_link(phone: str) -> str:
     return f"tel:{plus}{re.sub('[^0-9]', '', phone)}"
 
 
-class _Pictures:
+class Pictures:
     """Draws the figures of one page; each gets an id salt of its own."""
 
     def __init__(self) -> None:
         self._count = 0
 
     def picture(self, figure: Figure) -> Markup:
+        """Inline drawing of a figure."""
         self._count += 1
         return Markup(draw(figure.drawing, f"f{self._count}"))  # noqa: S704  our own drawing escapes its text
 
@@ -96,29 +108,27 @@ class _Pictures:
 class _Prose:
     """Turns templates/words/NAME.md into HTML, with the few names that prose may use."""
 
-    def __init__(self, story: PageStory) -> None:
+    def __init__(self, story: PageStory, own: Texts) -> None:
+        self._environment = environment(own)
         shop = {
             "name": plain_in_markdown(story.shop.name),
             "optician": plain_in_markdown(story.shop.optician),
             "hours": plain_in_markdown(story.shop.hours),
-            "phone": Markup('<a href="{}">{}</a>').format(
-                phone_link(story.shop.phone), plain_in_markdown(story.shop.phone)
-            ),
+            "phone": phone_anchor(story.shop),
         }
         self._names = {"shop": shop, "for": story.order.first_name, "recheck_date": RECHECK}
 
     def html(self, block: Prose) -> Markup:
         """Prose of one file, its headings at the block's level. The shop's own values are escaped by Jinja."""
-        text = _environment().get_template(f"words/{block.name}.md").render(self._names)
-        text = re.sub(r"<!--.*?-->", "", text, flags=re.DOTALL)
-        text = re.sub(r"^### ", "#" * block.level + " ", text, flags=re.MULTILINE)
-        return Markup(markdown.markdown(text, output_format="html"))  # noqa: S704  our own words
+        text = self._environment.get_template(f"words/{block.name}.md").render(self._names)
+        return safe_html(re.sub(r"^### ", "#" * block.level + " ", text, flags=re.MULTILINE))
 
 
-@cache
-def _environment() -> Environment:
-    environment = Environment(
-        loader=FileSystemLoader(templates_folder()),
+@lru_cache(maxsize=16)
+def environment(own: Texts = ()) -> Environment:
+    """Our templates, with the shop's own words and parts in their place; templates reach nothing outside the page."""
+    environment = ImmutableSandboxedEnvironment(
+        loader=ChoiceLoader([DictLoader(dict(own)), FileSystemLoader(templates_folder())]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -128,6 +138,11 @@ def _environment() -> Environment:
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
     return environment
+
+
+def phone_anchor(shop: Shop) -> Markup:
+    """Phone number of the shop as a link to call it, safe inside Markdown."""
+    return Markup('<a href="{}">{}</a>').format(phone_link(shop.phone), plain_in_markdown(shop.phone))
 
 
 def plain_in_markdown(text: str) -> Markup:
@@ -151,8 +166,8 @@ def css_text(text: str) -> Markup:
 
 
 @cache
-def _style() -> str:
+def style() -> Markup:
     """The stylesheet without comments and indents."""
     text = (templates_folder() / "style.css").read_text(encoding="utf-8")
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
-    return "\n".join(line.strip() for line in text.splitlines() if line.strip())
+    return Markup("\n".join(line.strip() for line in text.splitlines() if line.strip()))  # noqa: S704  our own file

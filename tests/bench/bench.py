@@ -17,7 +17,7 @@ from explain.order import read_order, read_shop
 from explain.order.model import Order
 from explain.site.build import build
 from explain.site.numbers import numbers_text
-from explain.site.render import PageContext, _environment, _Pictures, _Prose, page_context, render
+from explain.site.render import PageContext, Pictures, _Prose, environment, page_context, render
 from explain.story.blocks import Figure, Prose
 from explain.story.page import PageStory, tell
 from explain.story.pair import Pair, work_out
@@ -63,7 +63,7 @@ class BareFill:
 
     def __init__(self, story: PageStory) -> None:
         blocks = [block for group in story.groups for section in group.sections for block in section.blocks]
-        pictures, prose = _Pictures(), _Prose(story)
+        pictures, prose = Pictures(), _Prose(story, ())
         self._context = page_context(story)
         self._pictures = {id(block): pictures.picture(block) for block in blocks if isinstance(block, Figure)}
         self._prose = {id(block): prose.html(block) for block in blocks if isinstance(block, Prose)}
@@ -71,7 +71,7 @@ class BareFill:
     def fill(self) -> str:
         """Fill the template."""
         fields = {name: getattr(self._context, name) for name in PageContext.__slots__}
-        template = _environment().get_template("order.html")
+        template = environment().get_template("order.html")
         return template.render(
             picture=lambda block: self._pictures[id(block)], prose=lambda block: self._prose[id(block)], **fields
         )

@@ -15,7 +15,7 @@ import yaml
 from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
-from tests.conftest import REPOSITORY
+from tests.conftest import REPOSITORY, customer_pages
 
 CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
 FLAGS = [
@@ -127,7 +127,7 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def page_texts(demo_site: Path) -> dict[Path, str]:
     """What each page of the site says, without its markup."""
-    pages = sorted(demo_site.glob("upload/*/index.html"))
+    pages = customer_pages(demo_site)
     return {page: BeautifulSoup(page.read_bytes(), "html5lib").get_text() for page in pages}
 
 

@@ -51,8 +51,10 @@ def test_the_page_of_an_order_lies_under_an_address_of_its_own(shop):
 def test_nothing_private_lies_in_the_folder_to_upload(shop):
     shop.build(shop.order())
 
-    names = [path.name for path in (shop.out / "upload").rglob("*") if path.is_file()]
+    upload = shop.out / "upload"
+    names = [path.name for path in upload.rglob("*") if path.is_file() and path.parent != upload / "answers"]
     assert sorted(names) == ["index.html", "index.html", "robots.txt"]
+    assert {path.suffix for path in (upload / "answers").iterdir()} == {".html"}
 
 
 def test_building_twice_changes_nothing(shop):

@@ -7,8 +7,9 @@ import pytest
 from bs4 import BeautifulSoup
 from jinja2 import UndefinedError, meta, nodes
 
+from explain.site.faq_pages import AnswerContext, IndexContext
 from explain.site.places import templates_folder
-from explain.site.render import PageContext, _environment, _style, css_text, phone_link, render
+from explain.site.render import PageContext, css_text, environment, phone_link, render, style
 from explain.story.page import tell
 from tests.story.invented import pair_in
 
@@ -28,8 +29,8 @@ def page_of(tmp_path):
 
 def names_used(template):
     """The names a template takes from its context, those of the parts it brings in included."""
-    environment = _environment()
-    tree = environment.parse(environment.loader.get_source(environment, template)[0])
+    templates = environment()
+    tree = templates.parse(templates.loader.get_source(templates, template)[0])
     imported = {name for node in tree.find_all(nodes.FromImport) for name in node.names}
     used = meta.find_undeclared_variables(tree) - imported
     return used.union(*(names_used(part) for part in meta.find_referenced_templates(tree)))
@@ -39,19 +40,30 @@ def test_the_context_holds_every_name_the_template_uses_and_no_other():
     assert names_used("order.html") == set(PageContext.__slots__) | GIVEN_BY_RENDER
 
 
-def test_every_template_is_used_by_the_page():
+@pytest.mark.parametrize(
+    ("template", "context", "given"),
+    [("faq.html", AnswerContext, GIVEN_BY_RENDER), ("faq-index.html", IndexContext, set())],
+)
+def test_the_context_of_an_answer_holds_every_name_its_template_uses_and_no_other(template, context, given):
+    assert names_used(template) == set(context.__slots__) | given
+
+
+def test_every_template_is_used_by_a_page():
     def reached(template):
-        environment = _environment()
-        tree = environment.parse(environment.loader.get_source(environment, template)[0])
+        templates = environment()
+        tree = templates.parse(templates.loader.get_source(templates, template)[0])
         return {template}.union(*(reached(part) for part in meta.find_referenced_templates(tree)))
 
     folder = templates_folder()
-    assert {path.relative_to(folder).as_posix() for path in folder.rglob("*.html")} == reached("order.html")
+    pages = ("order.html", "faq.html", "faq-index.html")
+    assert {path.relative_to(folder).as_posix() for path in folder.rglob("*.html")} == set().union(
+        *(reached(page) for page in pages)
+    )
 
 
 def test_a_name_the_template_does_not_know_is_an_error():
     with pytest.raises(UndefinedError):
-        _environment().from_string("{{ unheard_of }}").render()
+        environment().from_string("{{ unheard_of }}").render()
 
 
 @pytest.mark.parametrize("name", NASTY_NAMES)
@@ -133,8 +145,8 @@ def test_a_number_of_an_order_stands_in_the_stylesheet_for_the_printed_sheets(pa
 
 
 def test_the_stylesheet_is_carried_without_its_comments():
-    assert "/*" not in _style()
-    assert _style().count("{") == _style().count("}") > 20
+    assert "/*" not in style()
+    assert style().count("{") == style().count("}") > 20
 
 
 @pytest.mark.parametrize(("locale", "lang"), [("en_US", "en-US"), ("en_GB", "en-GB")])

@@ -16,7 +16,8 @@ from markupsafe import Markup
 from explain.charts import draw
 from explain.order import read_shop
 from explain.site.places import templates_folder
-from explain.site.render import _environment
+from explain.site.render import environment
+from explain.story.answers import AnswerLink
 from explain.story.blocks import Block, Section
 from explain.story.bought import FirstScreen, Step
 from explain.story.page import Group
@@ -26,7 +27,7 @@ from tests.conftest import REPOSITORY
 HERE = Path(__file__).resolve().parent
 PARTS = sorted(path.stem for path in (templates_folder() / "parts").glob("*.html"))
 KINDS = {kind.__dataclass_fields__["kind"].default: kind for kind in get_args(Block)}
-KINDS |= {"section": Section, "group": Group, "first": FirstScreen, "step": Step}
+KINDS |= {"section": Section, "group": Group, "first": FirstScreen, "step": Step, "answer": AnswerLink}
 DRAWINGS = samples.DRAWINGS | {"section with nasty words": samples.nasty_drawings()["section"]}
 INSIDE_ITS_PART = {"table_row"}
 
@@ -61,7 +62,7 @@ def rendered(part, example):
     macro = example["macro"]
     caller = f'{{% from "parts/{part}.html" import {macro} with context %}}{{{{ {macro}(*blocks) }}}}'
     body = (
-        _environment()
+        environment()
         .from_string(caller)
         .render(
             blocks=made(example["blocks"]),
@@ -125,5 +126,5 @@ def test_a_part_places_things_and_does_not_reckon(part):
 
 
 def test_all_templates_escape_what_they_are_given():
-    assert _environment().autoescape is True
-    assert _environment().from_string("{{ x }}").render(x="<b>") == "&lt;b&gt;"
+    assert environment().autoescape is True
+    assert environment().from_string("{{ x }}").render(x="<b>") == "&lt;b&gt;"

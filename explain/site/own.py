@@ -1,0 +1,135 @@
+"""Own: the words, parts and answers that a shop keeps beside its orders; file by file they win over ours."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from jinja2 import TemplateSyntaxError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+
+from explain.order.answer_text import COMMENT, left_out
+from explain.order.document import read_text
+from explain.order.faults import Doubt, Fault, Findings, OrderError, Remark
+from explain.order.keys import nearest
+from explain.site.places import templates_folder
+
+WORDS, PARTS, ANSWERS = "words", "parts", "faq"
+PLACEHOLDERS = ("shop.name", "shop.optician", "shop.phone", "shop.hours", "for", "recheck_date")
+PLACEHOLDER = re.compile(r"\{\{ ?([a-z_.]+) ?\}\}")
+MARKS = re.compile(r"\{\{|\{%|\{#|\}\}|%\}|#\}")
+MACRO = re.compile(r"{%-?\s*macro\s+(\w+)\(")
+NOT_OURS = re.compile(r"\..*|.*~|README\.md")
+"""Files passed over: hidden ones, an editor's copies, and a note to oneself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """What a shop brings of its own: texts by the name of the template they replace, and files of answers."""
+
+    texts: tuple[tuple[str, str], ...] = ()
+    answers: tuple[Path, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+
+    @property
+    def has_parts(self) -> bool:
+        """True where the shop's own HTML is on the page: what goes wrong in it is not a bug of ours."""
+        return any(name.startswith(f"{PARTS}/") for name, _ in self.texts)
+
+
+def read_own(shop_folder: Path) -> Own:
+    """What lies in words/, parts/ and faq/ beside the orders. Raises OrderError with every fault of all files."""
+    faults: list[Fault] = []
+    doubts: list[Doubt] = []
+    texts: list[tuple[str, str]] = []
+    for folder, ending in ((WORDS, ".md"), (PARTS, ".html")):
+        for path in _files(shop_folder, folder, ending, faults):
+            try:
+                text, doubted = _replacement(path, folder)
+            except OrderError as error:
+                faults += error.faults
+                continue
+            texts.append((f"{folder}/{path.name}", text))
+            doubts += doubted
+    answers = tuple(_files(shop_folder, ANSWERS, ".md", faults))
+    if faults:
+        raise OrderError(faults)
+    return Own(tuple(texts), answers, tuple(doubts))
+
+
+def _files(shop_folder: Path, name: str, ending: str, faults: list[Fault]) -> Iterator[Path]:
+    """Files of one folder that may be read; one that leads out of the shop's folder, or is of no use, is a fault."""
+    folder = shop_folder / name
+    if not folder.is_dir():
+        return
+    for path in sorted(folder.iterdir()):
+        if NOT_OURS.fullmatch(path.name):
+            continue
+        remark = _unreadable(path, shop_folder, ending)
+        if remark is None:
+            yield path
+        else:
+            faults.append(Fault(path.as_posix(), 0, "", remark.message, "", remark.allowed, remark.advice))
+
+
+def _unreadable(path: Path, shop_folder: Path, ending: str) -> Remark | None:
+    allowed = f"In {path.parent.name}/ lie files that end in {ending}, each inside the folder of your orders."
+    if not path.resolve().is_relative_to(shop_folder.resolve()):
+        return Remark("this leads out of the folder of your orders", allowed, "Put a copy of the file here instead.")
+    if not path.is_file() or path.suffix != ending:
+        return Remark(f"this is no file that ends in {ending}", allowed, "Rename it, or move it somewhere else.")
+    return None
+
+
+def _replacement(path: Path, folder: str) -> tuple[str, tuple[Doubt, ...]]:
+    findings = Findings(path.as_posix())
+    allowed = f"A file in {folder}/ takes the place of ours of the same name."
+    known = _ours(folder)
+    if path.name not in known:
+        near = nearest(path.stem, [Path(name).stem for name in known])
+        advice = f"Perhaps you meant:   {near}{path.suffix}" if near else f"Ours are: {', '.join(sorted(known))}"
+        findings.stop(0, Remark(f"there is no {folder}/{path.name} of ours to replace", allowed, advice))
+    text = read_text(path, findings, (allowed, "Write its text, or take the file away."))
+    if folder == WORDS:
+        _doubt_words(text, findings)
+    else:
+        _doubt_part(text, path.name, findings)
+    findings.raise_if_faulty()
+    return text, findings.doubts
+
+
+@cache
+def _ours(folder: str) -> frozenset[str]:
+    return frozenset(path.name for path in (templates_folder() / folder).iterdir() if path.is_file())
+
+
+def _doubt_words(text: str, findings: Findings) -> None:
+    allowed = f"These are filled in: {', '.join(f'{{{{ {name} }}}}' for name in PLACEHOLDERS)}."
+    without = COMMENT.sub(lambda found: "\n" * found.group().count("\n"), text)
+    for at, line in enumerate(without.split("\n"), start=1):
+        for name in PLACEHOLDER.findall(line):
+            if name not in PLACEHOLDERS:
+                near = nearest(name, PLACEHOLDERS)
+                advice = f"Perhaps you meant:   {{{{ {near} }}}}" if near else "Check the spelling, or take it out."
+                findings.fault("", at, Remark(f"{{{{ {name} }}}} is nothing that can be filled in", allowed, advice))
+        if MARKS.search(PLACEHOLDER.sub("", line)):
+            advice = "Take the curly brackets out, or write one of these."
+            findings.fault("", at, Remark("curly brackets stand here that fill nothing in", allowed, advice))
+        for remark in left_out(line):
+            findings.doubt("", at, remark)
+
+
+def _doubt_part(text: str, name: str, findings: Findings) -> None:
+    try:
+        ImmutableSandboxedEnvironment().parse(text)
+    except TemplateSyntaxError as error:
+        allowed = "A part is HTML with the marks of the template language, as ours of the same name."
+        findings.stop(error.lineno, Remark(f"this cannot be read: {error.message}", allowed, "Compare it with ours."))
+    ours = (templates_folder() / PARTS / name).read_text(encoding="utf-8")
+    for macro in MACRO.findall(ours):
+        if macro not in MACRO.findall(text):
+            allowed = f"Ours defines: {', '.join(MACRO.findall(ours))}. Other files call each of them."
+            findings.fault("", 0, Remark(f"the macro {macro} is missing", allowed, "Copy it from ours and change it."))

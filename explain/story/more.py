@@ -1,0 +1,37 @@
+"""More: which answers for everyone a part of a customer's page leads on to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from itertools import chain, zip_longest
+from typing import Any
+
+from explain.facts import data_file
+from explain.order.answer import Answer
+from explain.order.model import Order
+from explain.story.answers import AnswerLink, link_to
+
+
+def more_answers(order: Order, answers: Sequence[Answer]) -> dict[str, tuple[AnswerLink, ...]]:
+    """Answers to offer at the end of each part of the page, by the part's id; a part without any is absent.
+
+    By data/answers.yaml: a part's first line that fits the pair counts, and its subjects take turns.
+    """
+    table = data_file("answers")
+    found: dict[str, tuple[AnswerLink, ...]] = {}
+    for line in table["more_answers"]:
+        if line["part"] not in found and _fits(line, order):
+            found[line["part"]] = in_turn(line["subjects"], answers, table["links_of_a_part"])
+    return {part: links for part, links in found.items() if links}
+
+
+def in_turn(subjects: Sequence[str], answers: Sequence[Answer], most: int) -> tuple[AnswerLink, ...]:
+    """One answer of each subject, then the next of each, up to a number."""
+    groups = [[answer for answer in answers if answer.subject == subject] for subject in subjects]
+    turns = chain.from_iterable(zip_longest(*groups))
+    return tuple(link_to(answer) for answer in turns if answer is not None)[:most]
+
+
+def _fits(line: Mapping[str, Any], order: Order) -> bool:
+    design, add_on = line.get("design"), line.get("add-on")
+    return design in (None, order.lenses.design) and (add_on is None or add_on in order.lenses.add_ons)
