@@ -175,12 +175,13 @@ def _print_one(result: Result, word: str) -> None:
 
 def _print_answers(done: AnswersDone) -> bool:
     """Say in one line what became of the answers, then what is wrong or odd in them; True where one has faults."""
-    whole, faulty = len(done.read.answers), len(done.read.faulty)
+    faulty = len(done.read.faulty)
+    whole = len(done.read.answers) if done.written is None else done.written
     print(f"\n{_count(whole, 'answer')} {'read' if done.written is None else 'written'}", end="")
     print(f", {faulty} with faults: see above." if faulty else ".")
     for finding in (*done.read.faults, *done.read.doubts):
         print(f"\n{finding}\n", file=sys.stderr)
-    return bool(faulty)
+    return bool(done.read.faults)
 
 
 def _closing(results: Sequence[Result]) -> int:

@@ -12,7 +12,7 @@ from explain.order.numbers import cut
 
 PLACE = re.compile(r"\[\[(?P<asked>[^\[\]\n]*)\]\]")
 BLOCK_PLACE = re.compile(r"\[\[(?P<kind>figure|table): (?P<name>[a-z-]+)\]\]")
-VALUE = re.compile(r"value: (?P<name>[a-z_]+)(?: in (?P<material>[a-z0-9.-]+))?")
+VALUE = re.compile(r"value: (?P<name>[a-z0-9_]+)(?: in (?P<material>[a-z0-9.-]+))?")
 LINK = re.compile(r"\]\(\s*<?(?P<to>[^)\s>]*)")
 ANSWER_LINK = re.compile(r"(?P<name>[A-Za-z0-9-]+)\.(?:html|md)(?:#.*)?")
 RAW_HTML = re.compile(r"</?[A-Za-z][^>\n]*>?|<!(?!--)")

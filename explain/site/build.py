@@ -27,7 +27,7 @@ from explain.site.findings import (
 from explain.site.forewarnings import forewarnings
 from explain.site.measured import accepted_for_nothing, looks_copied, outside_limit
 from explain.site.numbers import numbers_text
-from explain.site.own import Own, read_own
+from explain.site.own import GOES_WRONG_IN_PARTS, Own, part_fails, read_own
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
 from explain.story.advice import Advice, advice_on
@@ -151,7 +151,12 @@ def _with_answers(
     if not anew and are_written(read, out):
         return read
     read = worked_out(read, shop)
-    tell(AnswersDone(read, write_answers(read, shop, own, out)))
+    try:
+        tell(AnswersDone(read, write_answers(read, shop, own, out)))
+    except GOES_WRONG_IN_PARTS as error:
+        if not own.has_parts:
+            raise
+        tell(AnswersDone(replace(read, faults=(*read.faults, part_fails(paths[0].parent, error))), 0))
     return read
 
 
@@ -258,6 +263,10 @@ def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) 
         if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
             raise
         return _with_fault(result, cannot_write(pair, error))
+    except GOES_WRONG_IN_PARTS as error:
+        if not own.has_parts:
+            raise
+        return _with_fault(result, part_fails(result.path.parent, error))
 
 
 def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from jinja2 import TemplateSyntaxError
+from jinja2 import TemplateError, TemplateSyntaxError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
 from explain.order.answer_text import COMMENT, left_out
@@ -22,6 +22,8 @@ PLACEHOLDERS = ("shop.name", "shop.optician", "shop.phone", "shop.hours", "for",
 PLACEHOLDER = re.compile(r"\{\{ ?([a-z_.]+) ?\}\}")
 MARKS = re.compile(r"\{\{|\{%|\{#|\}\}|%\}|#\}")
 MACRO = re.compile(r"{%-?\s*macro\s+(\w+)\(")
+GOES_WRONG_IN_PARTS = (TemplateError, TypeError, ValueError, LookupError, AttributeError)
+"""What a mistake in a part of the shop's own can raise. Without such parts, these are bugs of ours."""
 NOT_OURS = re.compile(r"\..*|.*~|README\.md")
 """Files passed over: hidden ones, an editor's copies, and a note to oneself."""
 
@@ -58,6 +60,14 @@ def read_own(shop_folder: Path) -> Own:
     if faults:
         raise OrderError(faults)
     return Own(tuple(texts), answers, tuple(doubts))
+
+
+def part_fails(shop_folder: Path, error: Exception) -> Fault:
+    """A page that cannot be filled with the shop's own parts."""
+    allowed = "A part of your own is called as ours of the same name is, with the same things in it."
+    advice = f"Compare it with ours; without {PARTS}/ the pages are built with ours."
+    message = f"a page cannot be filled with these parts: {error}"
+    return Fault((shop_folder / PARTS).as_posix(), 0, "", message, "", allowed, advice)
 
 
 def _files(shop_folder: Path, name: str, ending: str, faults: list[Fault]) -> Iterator[Path]:

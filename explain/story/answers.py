@@ -12,7 +12,7 @@ from explain.order.answer_keys import SUBJECTS
 from explain.order.answer_text import BLOCK_PLACE, COMMENT, PLACE, VALUE
 from explain.order.faults import Fault
 from explain.order.model import Shop
-from explain.story.blocks import Figure, Table
+from explain.story.blocks import Figure, Note, Table
 from explain.story.example import Example, NotInExampleError, example_text, value_text
 from explain.story.example_figures import figure_of, table_of
 from explain.story.wording import Place
@@ -29,6 +29,9 @@ class Passage:
     kind: str = "prose"
 
 
+Piece = Passage | Figure | Table | Note
+
+
 @dataclass(frozen=True, slots=True)
 class AnswerLink:
     """An answer as another page names it. also_asked: other wordings of its question."""
@@ -41,7 +44,7 @@ class AnswerLink:
 
 @dataclass(frozen=True, slots=True)
 class AnswerStory:
-    """Everything the page of one answer says. example: what its figures are worked out for; empty without one."""
+    """Everything the page of one answer says. What its figures are worked out for stands before the first of them."""
 
     name: str
     title: str
@@ -51,8 +54,7 @@ class AnswerStory:
     subject: str
     audience: str
     reviewed: str
-    example: str
-    blocks: tuple[Passage | Figure | Table, ...]
+    blocks: tuple[Piece, ...]
     sources: str
 
 
@@ -76,7 +78,6 @@ class AnswerError(Exception):
 def tell_answer(answer: Answer, shop: Shop) -> AnswerStory:
     """Tell one answer, its example worked out for this shop. Raises AnswerError with every fault found."""
     example = Example(answer.example, shop) if answer.example else None
-    text = _example_text(answer, example) if example else ""
     return AnswerStory(
         name=answer.name,
         title=answer.title,
@@ -86,8 +87,7 @@ def tell_answer(answer: Answer, shop: Shop) -> AnswerStory:
         subject=SUBJECTS[answer.subject],
         audience=answer.audience,
         reviewed=Place(shop.locale, shop.currency).day(answer.reviewed),
-        example=text,
-        blocks=_blocks(answer, example),
+        blocks=(*_with_example(_blocks(answer, example), _example_notes(answer, example)),),
         sources=sources_text(answer.sources),
     )
 
@@ -135,17 +135,25 @@ def _titles(source: str) -> list[str]:
     return [known[source]["title"]] if source in known else []
 
 
-def _example_text(answer: Answer, example: Example) -> str:
+def _with_example(blocks: Sequence[Piece], notes: Sequence[Note]) -> list[Piece]:
+    """Put what the example is before the first chart or table of it; at the end where there is none."""
+    at = next((at for at, block in enumerate(blocks) if not isinstance(block, Passage)), len(blocks))
+    return [*blocks[:at], *notes, *blocks[at:]]
+
+
+def _example_notes(answer: Answer, example: Example | None) -> list[Note]:
+    if example is None:
+        return []
     try:
-        return example_text(example)
+        return [Note(f"{example_text(example)} Your pair will differ.", label="The example")]
     except DoesNotReachError as error:
         advice = "Choose a weaker power, a smaller frame or a material that bends light more."
         message = f"the lenses of the example cannot be made: {error}"
         raise AnswerError([_fault(answer, 0, message, advice)]) from error
 
 
-def _blocks(answer: Answer, example: Example | None) -> tuple[Passage | Figure | Table, ...]:
-    blocks: list[Passage | Figure | Table] = []
+def _blocks(answer: Answer, example: Example | None) -> tuple[Piece, ...]:
+    blocks: list[Piece] = []
     faults: list[Fault] = []
     lines: list[str] = []
     for at, line in enumerate(_without_comments(answer.text).split("\n"), start=answer.text_line):

@@ -18,7 +18,9 @@ from explain.story.fringes import fringe_prism_dpt
 from explain.story.keep import line_form
 from explain.story.pair import InMaterial, Pair, image_size, work_out
 from explain.story.parts import eyes_with_add, sketch_of
+from explain.story.prescription import side_name
 from explain.story.wording import (
+    NO_BREAK,
     bank_cards,
     cm_with_inches,
     grams,
@@ -31,11 +33,11 @@ from explain.story.wording import (
 )
 
 KINDS = {
-    "single-vision": "single-vision lenses",
-    "progressive": "progressive lenses",
-    "bifocal": "bifocal lenses",
-    "reading": "reading glasses",
-    "plano": "lenses without power",
+    "single-vision": "Single-vision lenses",
+    "progressive": "Progressive lenses",
+    "bifocal": "Bifocal lenses",
+    "reading": "Reading lenses",
+    "plano": "Lenses without power",
 }
 
 
@@ -76,14 +78,14 @@ def example_text(example: Example) -> str:
     order = example.order
     frame = order.frame
     lines = {eye.side: line_form(eye.ordered) for eye in example.pair.eyes}
-    powers = "; ".join(f"{side} {line}" for side, line in lines.items())
+    powers = ". ".join(f"{side_name(side)} {line}" for side, line in lines.items())
     if len(set(lines.values())) == 1 and len(lines) > 1:
-        powers = f"both eyes {lines['right']}"
+        powers = f"Both eyes {lines['right']}"
     pd_mm = sum(eye.pd_mm for eye in example.pair.eyes)
-    apart = f", pupils {plain(pd_mm, 0)} mm apart" if len(lines) > 1 else ""
-    size = f"lenses {plain(frame.lens_width_mm, 0)} mm wide and {plain(frame.depth_mm, 0)} mm tall"
+    apart = f" Pupils {plain(pd_mm, 0)}{NO_BREAK}mm apart." if len(lines) > 1 else ""
+    wide, tall = (f"{plain(value, 0)}{NO_BREAK}mm" for value in (frame.lens_width_mm, frame.depth_mm))
     material = inside_sentence(example.pair.chosen.material.name)
-    return f"{powers}{apart}; {size}; {KINDS[order.lenses.design]}, {material}."
+    return f"{powers}.{apart} {KINDS[order.lenses.design]} in {material}, each {wide} wide and {tall} tall."
 
 
 def value_text(example: Example, name: str, material: str | None = None) -> str:

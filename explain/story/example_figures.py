@@ -17,7 +17,7 @@ from explain.story.prescription import prescription_section
 from explain.story.sight import sight_section
 from explain.story.thickness import thickness_section
 from explain.story.window import bifocal_blocks
-from explain.story.wording import Place, cm_with_inches, grams, mm
+from explain.story.wording import Place, cm_with_inches, grams, inside_sentence, mm
 from explain.story.zones import progressive_blocks
 
 Thing = TypeVar("Thing")
@@ -100,6 +100,19 @@ def _meridian(pair: Pair) -> list[Figure]:
     return _drawn_as(MeridianDrawing, section.blocks) if section else []
 
 
+def _materials(pair: Pair) -> list[Figure]:
+    """The section in several materials, its finding saying how far apart they come out."""
+    made = sorted((pair.chosen, *pair.others), key=lambda one: one.thickest_mm)
+    thinnest, chosen = made[0], pair.chosen
+    if thinnest is chosen:
+        return _thickness(SectionDrawing)(pair)
+    finding = (
+        f"Thickest place: {mm(chosen.thickest_mm)} in {inside_sentence(chosen.material.name)}, "
+        f"{mm(thinnest.thickest_mm)} in {inside_sentence(thinnest.material.name)}"
+    )
+    return [replace(figure, finding=finding) for figure in _thickness(SectionDrawing)(pair)]
+
+
 def _alone(pair: Pair) -> Pair:
     return replace(pair, others=())
 
@@ -107,7 +120,7 @@ def _alone(pair: Pair) -> Pair:
 _FIGURES: dict[str, Callable[[Pair], list[Figure]]] = {
     "edge": _thickness(EdgeDrawing),
     "section": lambda pair: _thickness(SectionDrawing)(_alone(pair)),
-    "materials": _thickness(SectionDrawing),
+    "materials": _materials,
     "meridian": _meridian,
     "sight-far": lambda pair: _sight(pair, near=False),
     "sight-near": lambda pair: _sight(pair, near=True),

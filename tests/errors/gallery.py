@@ -1,7 +1,7 @@
 """The gallery of messages: each NAME.yaml is a file with something wrong, and NAME.txt the exact text it must give.
 
-A name that starts with shop_ is a shop file, one that starts with doubt_ is read and only doubted. pair_ and
-doubt_pair_ start orders whose fault or doubt shows only once the pair is worked out.
+A name that starts with shop_ is a shop file, NAME.md an answer for everyone. What starts with doubt is only doubted.
+pair_ and doubt_pair_ start orders whose fault or doubt shows only once the pair is worked out.
 """
 
 from __future__ import annotations
@@ -12,15 +12,17 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from explain.order import OrderError, read_order, read_shop
+from explain.order.answer import read_answer
 from explain.site.build import judged
 
 HERE = Path(__file__).resolve().parent
+ANSWERS = ("thick-edges", "light-reactive-in-the-car")
 SHOP = HERE.parent / "order" / "shop.yaml"
 
 
 def examples() -> list[Path]:
     """Every file of the gallery, by name."""
-    return sorted(HERE.glob("*.yaml"))
+    return sorted((*HERE.glob("*.yaml"), *HERE.glob("*.md")))
 
 
 def message_of(path: Path) -> str:
@@ -31,6 +33,8 @@ def message_of(path: Path) -> str:
             if path.name.startswith("shop_"):
                 read_shop(shown)
                 return ""
+            if path.suffix == ".md":
+                return "".join(f"{doubt}\n" for doubt in read_answer(shown, ANSWERS).doubts)
             read = read_order(shown, read_shop(SHOP))
             if path.name.removeprefix("doubt_").startswith("pair_"):
                 result, _ = judged(shown, read, read_shop(SHOP))

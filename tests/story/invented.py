@@ -78,3 +78,26 @@ def sayings(thing: Any) -> list[str]:
     if is_dataclass(thing):
         return [text for field in fields(thing) for text in sayings(getattr(thing, field.name))]
     return [text for part in thing for text in sayings(part)] if isinstance(thing, tuple) else []
+
+
+EXAMPLE: dict[str, Any] = {
+    "prescription": {"right": "-5.00 DS", "left": "-5.00 DS", "pd": "62"},
+    "frame": {"name": "Example", "size": "52-18-140", "depth": "36", "outline": "rounded"},
+    "lenses": {"design": "single-vision", "material": "standard-plastic-1.50"},
+}
+ANSWER: dict[str, Any] = {
+    "title": "Why lens edges are thick",
+    "question": "Why are the edges of my lenses thick?",
+    "subject": "thickness",
+    "audience": "people who are near-sighted",
+    "reviewed": "2026-11-25",
+}
+
+
+def write_answer(folder: Path, name: str, *, text: str = "They are thin in the middle.\n", **changes: Any) -> Path:
+    """A plain answer with some keys of its header changed, and its text."""
+    folder.mkdir(parents=True, exist_ok=True)
+    header = yaml.safe_dump(changed(changes, ANSWER), sort_keys=False, allow_unicode=True, width=1000)
+    path = folder / f"{name}.md"
+    path.write_text(f"---\n{header}---\n{text}", encoding="utf-8")
+    return path
