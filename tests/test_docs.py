@@ -25,6 +25,8 @@ MADE_BY_A_BUILD = {
     ".venv",
     "site_out/upload",
     "site_out/private",
+    "site_out/upload/answers",
+    "answers",
     "ORDER/numbers.json",
     "numbers.json",
     "address.secret",

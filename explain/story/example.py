@@ -134,6 +134,10 @@ def _reflected(example: Example, material: str | None) -> float:
     return 100 * (1 - two_surface_transmittance(example.made_in(material).material.index_at_587_6_nm))
 
 
+def _fringe(example: Example, material: str | None) -> str:
+    return f"{plain(fringe_prism_dpt(example.pair, example.made_in(material)), 2)} prism diopters"
+
+
 def _far_point(example: Example, _: str | None) -> str | None:
     powers = [eye.ordered.power for eye in example.pair.eyes if eye.ordered.power is not None]
     far = far_point_m(min(spherical_equivalent_dpt(power) for power in powers)) if powers else None
@@ -176,9 +180,7 @@ _VALUES: dict[str, Callable[[Example, str | None], str | None]] = {
     "far_point_cm": _far_point,
     "image_size_percent": _image_size,
     "reflected_per_100": lambda example, material: f"{plain(_reflected(example, material), 0)} in 100",
-    "fringe_prism_dpt": lambda example, material: (
-        f"{plain(fringe_prism_dpt(example.pair, example.made_in(material)), 2)} prism diopters"
-    ),
+    "fringe_prism_dpt": _fringe,
     "reading_cm": _reading,
     "corridor_mm": _corridor,
 }

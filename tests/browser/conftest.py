@@ -132,6 +132,12 @@ def page_texts(demo_site: Path) -> dict[Path, str]:
 
 
 @pytest.fixture
+def answer_page(answer_name: str, demo_site: Path) -> Path:
+    """The built page of one answer for everyone, or their index."""
+    return demo_site / "upload" / "answers" / f"{answer_name}.html"
+
+
+@pytest.fixture
 def demo_page(demo_order: Path, page_texts: dict[Path, str]) -> Path:
     """The built page of one demo order, known by the order number it prints."""
     number = str(yaml.safe_load(demo_order.read_text(encoding="utf-8"))["order"])

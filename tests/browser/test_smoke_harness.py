@@ -7,10 +7,19 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from explain.site.faq import answer_paths
+from explain.site.own import Own
+
 pytestmark = pytest.mark.browser
 
 PHONES_PX = [320, 390]
+ANSWERS = [*answer_paths(Own()), "index"]
 PAPERS_PT = {"A4": (595, 842), "Letter": (612, 792)}
+
+
+@pytest.fixture(params=ANSWERS)
+def answer_name(request):
+    return request.param
 
 
 def printed(visit, paper):
@@ -37,6 +46,42 @@ def test_a_page_prints_on_paper_with_no_empty_sheet(demo_page, open_page, paper)
     sizes = [(float(sheet.mediabox.width), float(sheet.mediabox.height)) for sheet in sheets]
     assert sizes == [pytest.approx(PAPERS_PT[paper], abs=2)] * len(sheets)
     assert [number for number, sheet in enumerate(sheets, 1) if not sheet.extract_text().strip()] == []
+
+
+def test_an_answer_is_silent_and_asks_for_nothing_but_itself(answer_page, open_page):
+    visit = open_page(answer_page)
+
+    assert (visit.console, visit.requests) == ([], [answer_page.as_uri()])
+
+
+@pytest.mark.parametrize("width_px", PHONES_PX)
+def test_an_answer_fits_a_phone_without_sideways_scrolling(answer_page, open_page, width_px):
+    assert open_page(answer_page, width_px=width_px).sideways_px() == 0
+
+
+def test_what_a_reader_taps_on_a_page_of_answers_is_at_least_44_px_high(answer_page, open_page):
+    lists = "main nav a, ul.answers a, .up a, summary"
+    heights = "tags => tags.map(tag => [tag.textContent, tag.getBoundingClientRect().height])"
+    found = open_page(answer_page).page.locator(lists).evaluate_all(heights)
+
+    assert found
+    assert [words for words, height_px in found if height_px < 44] == []
+
+
+def test_an_answer_prints_with_no_empty_sheet(answer_page, open_page):
+    sheets = printed(open_page(answer_page), "A4").pages
+
+    assert [number for number, sheet in enumerate(sheets, 1) if not sheet.extract_text().strip()] == []
+
+
+def test_a_link_from_a_customers_page_opens_an_answer_and_leads_on_to_the_index(page_texts, open_page):
+    visit = open_page(next(iter(page_texts)))
+
+    visit.page.locator('.more a[href^="../answers/"]').first.click()
+    visit.page.get_by_role("link", name="All answers", exact=True).click()
+
+    assert visit.page.url.endswith("/upload/answers/index.html")
+    assert visit.page.evaluate("document.referrer") == ""
 
 
 def test_a_message_on_the_console_is_noticed(write_page, open_page):

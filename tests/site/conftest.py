@@ -23,8 +23,8 @@ class ShopFolder:
     def order(self, **changes):
         return write_order(self.orders, **changes)
 
-    def build(self, *paths):
-        return list(build(list(paths), self.out))
+    def build(self, *paths, **options):
+        return list(build(list(paths), self.out, **options))
 
     def page(self, result):
         return result.page.read_text(encoding="utf-8")
