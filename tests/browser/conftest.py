@@ -15,6 +15,9 @@ import yaml
 from bs4 import BeautifulSoup
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
+from explain.site.faq import read_answers
+from explain.site.own import Own
+from explain.story.answers import index_of
 from tests.conftest import REPOSITORY, customer_pages
 
 CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
@@ -131,10 +134,15 @@ def page_texts(demo_site: Path) -> dict[Path, str]:
     return {page: BeautifulSoup(page.read_bytes(), "html5lib").get_text() for page in pages}
 
 
-@pytest.fixture
-def answer_page(answer_name: str, demo_site: Path) -> Path:
+def some_answers() -> list[str]:
+    """The index of the answers for everyone, and the first answer on each subject."""
+    return ["index", *(subject.answers[0].name for subject in index_of(read_answers(Own()).answers))]
+
+
+@pytest.fixture(params=some_answers())
+def answer_page(request: pytest.FixtureRequest, demo_site: Path) -> Path:
     """The built page of one answer for everyone, or their index."""
-    return demo_site / "upload" / "answers" / f"{answer_name}.html"
+    return demo_site / "upload" / "answers" / f"{request.param}.html"
 
 
 @pytest.fixture

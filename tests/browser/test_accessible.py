@@ -34,6 +34,15 @@ def test_everything_to_tap_is_tall_enough_for_a_thumb(demo_page, open_page):
     assert open_page(demo_page).page.evaluate(SMALL_TARGETS, TAP_PX) == []
 
 
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_no_violation_in_an_answer(answer_page, open_page, scheme):
+    assert violations(open_page(answer_page, color_scheme=scheme, bypass_csp=True)) == []
+
+
+def test_everything_to_tap_in_an_answer_is_tall_enough_for_a_thumb(answer_page, open_page):
+    assert open_page(answer_page).page.evaluate(SMALL_TARGETS, TAP_PX) == []
+
+
 def test_a_page_says_the_same_with_scripts_off_and_without_a_network(demo_page, open_page):
     whole = open_page(demo_page).page.inner_text("body")
 

@@ -7,19 +7,10 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from explain.site.faq import answer_paths
-from explain.site.own import Own
-
 pytestmark = pytest.mark.browser
 
 PHONES_PX = [320, 390]
-ANSWERS = [*answer_paths(Own()), "index"]
 PAPERS_PT = {"A4": (595, 842), "Letter": (612, 792)}
-
-
-@pytest.fixture(params=ANSWERS)
-def answer_name(request):
-    return request.param
 
 
 def printed(visit, paper):
@@ -57,15 +48,6 @@ def test_an_answer_is_silent_and_asks_for_nothing_but_itself(answer_page, open_p
 @pytest.mark.parametrize("width_px", PHONES_PX)
 def test_an_answer_fits_a_phone_without_sideways_scrolling(answer_page, open_page, width_px):
     assert open_page(answer_page, width_px=width_px).sideways_px() == 0
-
-
-def test_what_a_reader_taps_on_a_page_of_answers_is_at_least_44_px_high(answer_page, open_page):
-    lists = "main nav a, ul.answers a, .up a, summary"
-    heights = "tags => tags.map(tag => [tag.textContent, tag.getBoundingClientRect().height])"
-    found = open_page(answer_page).page.locator(lists).evaluate_all(heights)
-
-    assert found
-    assert [words for words, height_px in found if height_px < 44] == []
 
 
 def test_an_answer_prints_with_no_empty_sheet(answer_page, open_page):
