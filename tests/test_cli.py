@@ -14,7 +14,7 @@ from jinja2 import TemplateNotFound
 from explain import cli
 from explain.cli import main
 from tests.conftest import REPOSITORY, customer_pages, demo_orders
-from tests.story.invented import copy_demo, write_answer, write_order, write_shop
+from tests.story.invented import copy_demo, write_order, write_shop
 
 NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
 
@@ -70,46 +70,6 @@ def test_building_without_a_name_builds_every_order(run, tmp_path, monkeypatch):
     assert len(pages(tmp_path)) == len(demo_orders())
     assert [path.stem for path in demo_orders() if path.stem not in said] == []
     assert f"{len(demo_orders())} pages written" in said
-
-
-def test_building_every_order_writes_the_answers_and_says_so_in_one_line(run, orders, shop_folder):
-    write_order(orders)
-
-    status, said, _ = run("build")
-
-    assert status == 0
-    count = len(list((shop_folder / "site_out" / "upload" / "answers").glob("*.html"))) - 1
-    assert f"{count} answer{'s' if count > 1 else ''} written.\n" in said
-
-
-def test_naming_an_order_again_leaves_the_answers_alone(run, orders):
-    order = write_order(orders)
-    run("build", order)
-
-    assert "answer" not in run("build", order)[1]
-
-
-@pytest.mark.parametrize("command", ["build", "check"])
-def test_a_faulty_answer_is_explained_and_the_status_is_2(run, orders, command):
-    write_order(orders)
-    write_answer(orders / "faq", "thick", subject="thicknes")
-
-    status, said, complained = run(command)
-
-    assert status == 2
-    assert ", 1 with faults: see above." in said
-    assert "orders/faq/thick.md:4: subject cannot be" in complained
-    assert "Perhaps you meant:   thickness" in complained
-
-
-def test_a_check_of_every_order_reads_the_answers_too_and_writes_nothing(run, orders, shop_folder):
-    write_order(orders)
-
-    status, said, _ = run("check")
-
-    assert status == 0
-    assert re.search(r"\d+ answers? read\.", said)
-    assert not (shop_folder / "site_out").exists()
 
 
 def test_a_build_says_what_to_upload_what_never_and_what_to_back_up(run, orders):
