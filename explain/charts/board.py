@@ -11,6 +11,7 @@ from explain.charts.meridian import draw_meridian
 from explain.charts.price import draw_price
 from explain.charts.section import draw_section
 from explain.charts.sight import draw_sight
+from explain.charts.true_size import draw_true_size
 from explain.charts.window import draw_window
 from explain.charts.zones import draw_zones
 from explain.story.drawings import (
@@ -21,6 +22,7 @@ from explain.story.drawings import (
     PriceDrawing,
     SectionDrawing,
     SightDrawing,
+    TrueSizeDrawing,
     WindowDrawing,
     ZonesDrawing,
 )
@@ -34,6 +36,7 @@ _DRAW: dict[type[Any], Callable[[Any, str], str]] = {
     FadeDrawing: draw_fade,
     ZonesDrawing: draw_zones,
     WindowDrawing: draw_window,
+    TrueSizeDrawing: draw_true_size,
 }
 
 

@@ -86,13 +86,20 @@ def group(content: str, right: float = 0.0, down: float = 0.0, extra: str = "") 
 
 
 def sheet(
-    name: str, title: str, description: str, salt: str, height: float, content: Iterable[str], extra: str = ""
+    name: str,
+    title: str,
+    description: str,
+    salt: str,
+    height: float,
+    content: Iterable[str],
+    extra: str = "",
+    wide: float = WIDTH,
 ) -> str:
     """The whole chart: an inline `<svg>` with its short title and its description, ids made unique by `salt`."""
     key = f"chart-{escaped(salt)}"
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="chart chart-{name}" role="img"'
-        f' viewBox="0 0 {number(WIDTH)} {number(height)}" font-size="{number(TEXT)}" fill="currentColor"'
+        f' viewBox="0 0 {number(wide)} {number(height)}" font-size="{number(TEXT)}" fill="currentColor"'
         f' aria-labelledby="{key}-title" aria-describedby="{key}-text"{extra}>'
         f'<title id="{key}-title">{escaped(title)}</title><desc id="{key}-text">{escaped(description)}</desc>'
         f"{''.join(content)}</svg>"

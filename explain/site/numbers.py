@@ -28,6 +28,7 @@ from explain.story.sideways import OFF_CENTRE_MM, sideways_numbers
 from explain.story.sight import sight_numbers
 from explain.story.thickness import level_ends_mm
 from explain.story.tints import category_range
+from explain.story.true_size import cross_to_nose_side_mm
 from explain.story.verify import Comparison, comparisons
 from explain.story.window import window_numbers
 from explain.story.zones import zones_numbers
@@ -92,6 +93,8 @@ def _eye(eye: Eye, pair: Pair) -> dict[str, Any]:
     figures: dict[str, Any] = {
         "pd_mm": eye.pd_mm,
         "height_mm": eye.height_mm,
+        "cross_to_nose_side_mm": cross_to_nose_side_mm(eye),
+        "centre_measured_mm": getattr(pair.order.checked, f"centre_{eye.side}_mm", None),
         "decentration_in_mm": eye.nose_sign * eye.reference_point[0],
         "decentration_up_mm": eye.reference_point[1],
         "effective_diameter_mm": effective_diameter_mm(eye.outline),

@@ -171,6 +171,28 @@ class WindowDrawing:
 
 
 @dataclass(frozen=True, slots=True)
+class TrueSizeDrawing:
+    """One lens at true size, seen from the front, over a line of 50 mm; narrow enough for a phone.
+
+    Points in mm from the middle of the lens box, x to the viewer's right, y up. centre: where the lens is centred.
+    has_pupil: the pupil belongs there too. height_label: how far `centre` stands above the lowest line; "" for none.
+    window: the edge of a bifocal's reading window before the lens was cut; () for none. nose_side: "left" or "right".
+    """
+
+    title: str
+    description: str
+    outline: tuple[tuple[float, float], ...]
+    centre: tuple[float, float]
+    has_pupil: bool
+    height_label: str
+    window: tuple[tuple[float, float], ...]
+    nose_side: str
+    nose_word: str
+    outer_word: str
+    ruler_label: str
+
+
+@dataclass(frozen=True, slots=True)
 class FadePanel:
     """How much light lenses of a kind let through over time, as a band from the darkest to the lightest.
 
@@ -202,4 +224,5 @@ Drawing = (
     | FadeDrawing
     | ZonesDrawing
     | WindowDrawing
+    | TrueSizeDrawing
 )

@@ -1,23 +1,21 @@
-"""Keep this: every figure another optician needs, and when to call."""
+"""Keep this: the sheet for any optician, what was assumed, who can see the page, and when to call."""
 
 from __future__ import annotations
 
 from explain.optics.power import spherical_equivalent_dpt
-from explain.order.model import EyePrescription, Order
-from explain.story.blocks import Block, Bullets, Heading, Prose, Section, Table
+from explain.story.blocks import Block, Bullets, Heading, Prose, Section
+from explain.story.keep_sheet import sheet_blocks
 from explain.story.pair import READING_CM, Pair
-from explain.story.prescription import prism_text, side_name
-from explain.story.thickness import measured_centres_text
-from explain.story.wearing import frame_size_text
-from explain.story.wording import Place, cm_with_inches, degrees, dioptres, mm, plain, rounded
+from explain.story.wording import Place, cm_with_inches, mm
 
 
 def keep_section(pair: Pair, place: Place) -> Section:
     """Part 12 of the page."""
     plano = pair.order.lenses.design == "plano"
     blocks: list[Block] = [
-        Table("For any optician", ("What", "Figure"), tuple(_figures(pair, place))),
-        Bullets(assumptions(pair), lead="What we assumed"),
+        *sheet_blocks(pair, place),
+        Heading("What we assumed"),
+        Bullets(assumptions(pair)),
         Heading("New lenses for this frame"),
         Prose("keep-this-plano" if plano else "keep-this", level=4),
         Heading("What this page cannot know"),
@@ -26,66 +24,6 @@ def keep_section(pair: Pair, place: Place) -> Section:
         Prose("privacy", level=4),
     ]
     return Section("keep", "Keep this", "Keep this", tuple(blocks))
-
-
-def line_form(ordered: EyePrescription) -> str:
-    """Write one eye's prescription as an optician would.
-
-    >>> from explain.optics.power import SphereCylinder
-    >>> line_form(EyePrescription("", SphereCylinder(-3.25, -0.75, 172)))
-    '−3.25 −0.75 x 172'
-    """
-    if ordered.power is None:
-        return "balance lens"
-    text = dioptres(ordered.power.sphere_dpt)
-    if rounded(ordered.power.cylinder_dpt, 2):
-        text += f" {dioptres(ordered.power.cylinder_dpt)} x {degrees(ordered.power.axis_deg)}"
-    if ordered.prisms:
-        text += f", prism {prism_text(ordered)}"
-    if ordered.add_dpt:
-        text += f", add {dioptres(ordered.add_dpt)}"
-    return text
-
-
-def _figures(pair: Pair, place: Place) -> list[tuple[str, str]]:
-    order, frame = pair.order, pair.order.frame
-    rows = [("Order", f"{order.number}, {place.day(order.ordered_on)}")]
-    rows += [(side_name(eye.side), line_form(eye.ordered)) for eye in pair.eyes]
-    if order.lenses.design == "reading":
-        rows += [(f"{side_name(eye.side)}, power made", line_form(EyePrescription("", eye.made))) for eye in pair.eyes]
-    rows.append(("Pupil to middle of nose", "; ".join(f"{eye.side} {mm(eye.pd_mm)}" for eye in pair.eyes)))
-    rows.append(_height_row(order, pair))
-    name = f"{frame.name}, {frame.colour}" if frame.colour else frame.name
-    rows.append(("Frame", f"{name}: {frame_size_text(order)}"))
-    material = pair.chosen.material
-    rows.append(("Lens material", f"{material.name} (index at 587.6 nm: {plain(material.index_at_587_6_nm, 3)})"))
-    rows += _made_rows(pair)
-    return rows
-
-
-def _height_row(order: Order, pair: Pair) -> tuple[str, str]:
-    given = order.fit.height_right_mm is not None or order.fit.height_left_mm is not None
-    label = "Height of the lens center" if given else "Height of the lens center, assumed"
-    if order.lenses.design == "bifocal":
-        label = "Height of the line"
-    elif order.lenses.design == "progressive":
-        label = "Fitting height"
-    heights = [
-        (eye.side, getattr(order.fit, f"height_{eye.side}_mm") if order.lenses.design == "bifocal" else eye.height_mm)
-        for eye in pair.eyes
-    ]
-    return label, "; ".join(f"{side} {mm(value)}" for side, value in heights if value is not None)
-
-
-def _made_rows(pair: Pair) -> list[tuple[str, str]]:
-    """Front curve and centre thickness, where they were ordered or measured; a curve by rule is nobody's lens."""
-    rows = []
-    if pair.order.lenses.base_curve_dpt is not None:
-        rows.append(("Front curve, ordered", f"{plain(pair.order.lenses.base_curve_dpt, 2)} on the 1.530 scale"))
-    measured = measured_centres_text(pair.order)
-    if measured:
-        rows.append(("Thickness", measured.strip()))
-    return rows
 
 
 def assumptions(pair: Pair) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """Drawings of lenses seen through: progressives and bifocals of ordinary and extreme sizes, from computed sketches."""
 
+from dataclasses import replace
+
 from explain.optics.outline import shape_outline
 from explain.optics.progressive import (
     bottom_mm,
@@ -10,7 +12,7 @@ from explain.optics.progressive import (
     progressive_lens,
 )
 from explain.optics.window import reading_window, window_shape
-from explain.story.drawings import WindowDrawing, ZoneLabel, ZonesDrawing
+from explain.story.drawings import TrueSizeDrawing, WindowDrawing, ZoneLabel, ZonesDrawing
 
 FAR, ARM, NEAR = ("Far", "from 6 m (20 ft)"), ("Arm's length", "60 cm (24 in)"), ("Near", "40 cm (16 in)")
 
@@ -85,6 +87,35 @@ WINDOWS = {
     "window in a deep frame": window(26.0, 50.0),
     "window in a narrow frame": window(15.0, 32.0, width_mm=40.0, shape="round", enlarged=2.0),
 }
+
+
+def true_size(width_mm, depth_mm, *, shape="rounded", nose=1, height_mm=None, window=()):
+    right = shape_outline(shape, width_mm, depth_mm)
+    known = height_mm is not None
+    return TrueSizeDrawing(
+        title="Your lens",
+        description="It is so large.",
+        outline=right if nose > 0 else mirrored(right)[::-1],
+        centre=(nose * 3.5, height_mm - depth_mm / 2 if known else 0.0),
+        has_pupil=known,
+        height_label=f"{height_mm:.1f}\N{NO-BREAK SPACE}mm" if known else "",
+        window=window,
+        nose_side="right" if nose > 0 else "left",
+        nose_word="nose",
+        outer_word="ear",
+        ruler_label="50\N{NO-BREAK SPACE}mm",
+    )
+
+
+TRUE_SIZES = {
+    "true size": true_size(52.0, 38.0, height_mm=22.0),
+    "true size of a left lens": true_size(52.0, 38.0, nose=-1, height_mm=20.0),
+    "true size without a height": true_size(50.0, 34.0, shape="square"),
+    "true size of a child's lens": true_size(40.0, 30.0, shape="round", height_mm=16.0),
+    "true size of the widest lens": true_size(72.0, 50.0, shape="aviator-like", height_mm=30.0),
+    "true size of the narrowest lens": true_size(30.0, 22.0, shape="oval", height_mm=12.0),
+    "true size of a bifocal": true_size(54.0, 42.0, window=window_shape((5.5, -4.0))),
+}
 LENSES = {**ZONES, **WINDOWS}
 
 
@@ -94,6 +125,7 @@ def nasty_lenses(text):
     return {
         "zones": _with_words(ZONES["zones of a deep frame"], words, text),
         "window": _with_words(WINDOWS["window in a deep frame"], words, text),
+        "true size": replace(TRUE_SIZES["true size"], height_label=text, **words),
     }
 
 

@@ -17,7 +17,7 @@ from explain.story.drawings import (
     SightDrawing,
     SightPicture,
 )
-from tests.charts.lens_samples import LENSES, nasty_lenses
+from tests.charts.lens_samples import LENSES, TRUE_SIZES, nasty_lenses
 
 MATERIALS = (
     ("Standard plastic 1.50", 1.50),
@@ -121,6 +121,7 @@ DRAWINGS = {
     "sight astigmatic": sight((20.0, 0.0, 0.0), (20.0, 3.0, 30.0)),
     "sight lost": sight((600.0, 500.0, 0.0)),
     **LENSES,
+    **TRUE_SIZES,
 }
 
 

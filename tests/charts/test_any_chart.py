@@ -8,9 +8,12 @@ import pytest
 
 from explain.charts import draw, edge, lens_part, meridian, price, section
 from explain.charts.style import DARK, LIGHT, paint
-from explain.story.drawings import SightDrawing
+from explain.story.drawings import SightDrawing, TrueSizeDrawing
 from tests.charts.reading import SVG, ids, lines_of_text, root_of
 from tests.charts.samples import DRAWINGS, nasty_drawings
+
+PHONE_UNITS = 280.0
+"""Room of a page on a phone 320 CSS pixels wide, whose margins are 20 on each side."""
 
 every_drawing = pytest.mark.parametrize("drawing", DRAWINGS.values(), ids=DRAWINGS.keys())
 
@@ -28,7 +31,10 @@ def test_is_one_inline_svg_element(drawing):
     assert "<style" not in svg
     root = root_of(svg)
     assert root.get("role") == "img"
-    assert root.get("viewBox").startswith("0 0 350 ")
+    if isinstance(drawing, TrueSizeDrawing):
+        assert float(root.get("viewBox").split()[2]) <= PHONE_UNITS
+    else:
+        assert root.get("viewBox").startswith("0 0 350 ")
 
 
 @every_drawing
@@ -93,10 +99,12 @@ def test_words_never_lie_on_words(drawing):
 @every_drawing
 def test_words_stay_on_the_sheet(drawing):
     svg = draw(drawing, "a")
-    height = float(root_of(svg).get("viewBox").split()[3])
+    wide, height = (float(part) for part in root_of(svg).get("viewBox").split()[2:])
     for word in lines_of_text(svg):
         box = word.box
-        assert (box.left >= -0.1, box.top >= -0.1, box.right <= 350.1, box.bottom <= height + 0.1) == (True,) * 4, word
+        assert (box.left >= -0.1, box.top >= -0.1, box.right <= wide + 0.1, box.bottom <= height + 0.1) == (
+            True,
+        ) * 4, word
 
 
 @every_drawing
@@ -128,4 +136,9 @@ def test_text_is_escaped(kind, drawing):
     spoken = [root.find(f"{SVG}title").text, root.find(f"{SVG}desc").text]
     assert spoken == ["<b>&\"' end"] * 2
     shown = [text for text in root.itertext() if "<b>&\"'" in text]
-    assert len(shown) >= {"section": 9, "edge": 9, "meridian": 5, "price": 4, "sight": 4, "zones": 8, "window": 7}[kind]
+    assert (
+        len(shown)
+        >= {"section": 9, "edge": 9, "meridian": 5, "price": 4, "sight": 4, "zones": 8, "window": 7, "true size": 4}[
+            kind
+        ]
+    )

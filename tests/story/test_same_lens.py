@@ -74,17 +74,27 @@ def worked_out(tmp_path, demo_shop):
     return work
 
 
+AS_WRITTEN = {"Ordered", "Measured", "Power made"}
+
+
 def sections_without_the_line_as_written(page):
-    """All sections, less the 2 tables that show the prescription as it was written."""
+    """All sections, less the first table of the prescription and 3 rows of the keep sheet."""
     found = []
     for section in (section for group in page.groups for section in group.sections):
-        table = next((block for block in section.blocks if block.kind == "table"), None)
-        if section.id in {"prescription", "keep"} and table is not None:
-            blocks = tuple(block for block in section.blocks if block is not table)
-            found.append(replace(section, blocks=blocks))
+        if section.id == "prescription":
+            first = next(block for block in section.blocks if block.kind == "table")
+            found.append(replace(section, blocks=tuple(block for block in section.blocks if block is not first)))
+        elif section.id == "keep":
+            found.append(replace(section, blocks=tuple(map(without_lines, section.blocks))))
         else:
             found.append(section)
     return tuple(found)
+
+
+def without_lines(block):
+    if block.kind != "table":
+        return block
+    return replace(block, rows=tuple(row for row in block.rows if row[0] not in AS_WRITTEN))
 
 
 def test_a_prescription_in_the_other_form_gives_the_same_page_except_as_written(demo_order, demo_page, worked_out):
