@@ -16,8 +16,9 @@ from explain.charts import draw
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.places import templates_folder
+from explain.site.sketches import inline_sketch
 from explain.story.answers import AnswerLink
-from explain.story.blocks import Figure, Prose
+from explain.story.blocks import Figure, Prose, Sketch
 from explain.story.bought import FirstScreen
 from explain.story.page import Group, PageStory
 
@@ -51,7 +52,9 @@ def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHIN
     template = environment(own).get_template("order.html")
     context = page_context(story, more)
     fields = {name: getattr(context, name) for name in PageContext.__slots__}
-    return template.render(picture=Pictures().picture, prose=_Prose(story, own).html, **fields)
+    pictures = Pictures()
+    prose = _Prose(story, own).html
+    return template.render(picture=pictures.picture, sketch=pictures.sketch, prose=prose, **fields)
 
 
 def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHING) -> PageContext:
@@ -103,6 +106,10 @@ class Pictures:
         """Inline drawing of a figure."""
         self._count += 1
         return Markup(draw(figure.drawing, f"f{self._count}"))  # noqa: S704  our own drawing escapes its text
+
+    def sketch(self, sketch: Sketch) -> Markup:
+        self._count += 1
+        return inline_sketch(sketch, f"s{self._count}")
 
 
 class _Prose:

@@ -42,6 +42,40 @@ class Steps:
 
 
 @dataclass(frozen=True, slots=True)
+class Sketch:
+    """A line drawing of templates/drawings/NAME.svg. shows: what it shows, for whoever does not see it."""
+
+    name: str
+    caption: str
+    shows: str
+
+
+@dataclass(frozen=True, slots=True)
+class PicturedStep:
+    """What to do, in under 12 words; how, or what to see; and drawings of it, if any."""
+
+    what: str
+    how: str
+    sketches: tuple[Sketch, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Pictured:
+    """Things to do, in order, each with its drawings."""
+
+    items: tuple[PicturedStep, ...]
+    kind: str = "pictured"
+
+
+@dataclass(frozen=True, slots=True)
+class Checks:
+    """Things to check, each with a box to tick on the screen or on paper."""
+
+    items: tuple[PicturedStep, ...]
+    kind: str = "checks"
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """A table: every row begins with its own heading. Shown as cards where it does not fit."""
 
@@ -133,7 +167,21 @@ class Receipt:
     kind: str = "receipt"
 
 
-Block = Receipt | Paragraph | Heading | Bullets | Steps | Table | Figure | Caution | Note | Choice | Prose
+Block = (
+    Receipt
+    | Paragraph
+    | Heading
+    | Bullets
+    | Steps
+    | Pictured
+    | Checks
+    | Table
+    | Figure
+    | Caution
+    | Note
+    | Choice
+    | Prose
+)
 
 
 @dataclass(frozen=True, slots=True)

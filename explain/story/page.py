@@ -9,6 +9,7 @@ from explain.story.blocks import Section
 from explain.story.bought import FirstScreen, first_screen
 from explain.story.checked import checked_section
 from explain.story.choices import choices_section
+from explain.story.fitting import fit_section
 from explain.story.keep import calling_section, keep_section
 from explain.story.pair import Pair
 from explain.story.prescription import prescription_section
@@ -17,7 +18,6 @@ from explain.story.sight import sight_section
 from explain.story.thickness import thickness_section
 from explain.story.wearing import (
     care_section,
-    fit_section,
     getting_used_section,
     good_eye_section,
     light_reactive_section,

@@ -1,23 +1,57 @@
-"""Wearing them: getting used to them, light-reactive lenses, how they sit, looking after them."""
+"""Wearing them: getting used to them, light-reactive lenses, looking after them."""
 
 from __future__ import annotations
 
 from explain.facts import may_drive_by_day
 from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 from explain.order.model import EyePrescription, Order
-from explain.story.blocks import Block, Caution, Heading, Note, Paragraph, Prose, Section, Table
+from explain.story.blocks import Block, Caution, Heading, Paragraph, Pictured, PicturedStep, Prose, Section
 from explain.story.bought import is_dark
 from explain.story.light import darkening, light_reactive_days, light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
 from explain.story.prescription import side_name
 from explain.story.sideways import sideways_blocks
+from explain.story.sketches import sketches
 from explain.story.thickness import measured_centres_text
 from explain.story.tints import categories_text, tint_table
 from explain.story.window import bifocal_blocks
-from explain.story.wording import mm, mm_with_inches, plain, rounded
+from explain.story.wording import mm, plain, rounded
 from explain.story.zones import progressive_blocks
 
 _LOOK_WHERE = {"progressive", "bifocal", "reading"}
+LOOK_STEPS = (
+    PicturedStep(
+        "Far: look straight ahead through the top.",
+        "Look at something across the street, with your head level.",
+        sketches("look-far"),
+    ),
+    PicturedStep(
+        "Arm's length: look a little down, through the middle.",
+        "Look at a screen, 46 to 71 cm (18 to 28 in) away.",
+        sketches("look-arm"),
+    ),
+    PicturedStep(
+        "Near: look further down, through the bottom.",
+        "Look at a page at about 40 cm (16 in).",
+        sketches("look-near"),
+    ),
+)
+"""Where to look in a progressive lens: pg-03, wd-01 and wd-02 in data/words_sources.yaml."""
+CARE_STEPS = (
+    PicturedStep("Rinse under cool or lukewarm water.", "Grit washes off.", sketches("clean-rinse")),
+    PicturedStep(
+        "Rub on a drop of dish soap.",
+        "Use clean fingers, and soap without lotion. Rinse again.",
+        sketches("clean-drop"),
+    ),
+    PicturedStep(
+        "Dry with a clean, soft lens cloth.",
+        "A shirt, a paper towel or a tissue scratches plastic or leaves a film.",
+        sketches("clean-wipe"),
+    ),
+    PicturedStep("Lay them down with the lenses up.", "Better still, in the case.", sketches("lay-down")),
+)
+"""Cleaning: cl-01 in data/words_sources.yaml; lenses up is common practice, no source."""
 
 
 def getting_used_section(pair: Pair) -> Section:
@@ -25,6 +59,8 @@ def getting_used_section(pair: Pair) -> Section:
     order = pair.order
     blocks: list[Block] = [*_changes(order), *_sport(order)]
     blocks.append(Prose("getting-used-child" if "child" in order.wearer else f"getting-used-{order.lenses.design}"))
+    if order.lenses.design == "progressive":
+        blocks += [Heading("Find the 3 parts"), Pictured(LOOK_STEPS)]
     if order.lenses.design in _LOOK_WHERE:
         blocks.append(Prose(f"where-to-look-{order.lenses.design}"))
     if order.lenses.design == "progressive":
@@ -140,37 +176,10 @@ def light_reactive_section(pair: Pair) -> Section | None:
     return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))
 
 
-def fit_section(pair: Pair) -> Section:
-    """Part 9 of the page: the home check, and who adjusts."""
-    order = pair.order
-    child = "child" in order.wearer
-    blocks: list[Block] = [Prose("sits-right-child" if child else "sits-right")]
-    blocks += _heights(pair)
-    blocks.append(Prose("adjusting"))
-    return Section("fit", "How they should sit", "How they should sit", tuple(blocks))
-
-
-def _heights(pair: Pair) -> list[Block]:
-    given = [eye for eye in pair.eyes if getattr(pair.order.fit, f"height_{eye.side}_mm") is not None]
-    if not given:
-        text = "No height was measured, so each lens is centered half-way up its frame."
-        return [Note(text, label="What we assumed")]
-    bifocal = pair.order.lenses.design == "bifocal"
-    rows = tuple((side_name(e.side), mm_with_inches(getattr(pair.order.fit, f"height_{e.side}_mm"))) for e in given)
-    note = (
-        "This is how high the line was cut. On your face it should be level with your lower lid "
-        "(common practice, no source)."
-        if bifocal
-        else "Look straight ahead while somebody holds a ruler to the lens. "
-        "The middle of your pupil should be this far above its lowest point."
-    )
-    return [Table("Height of the line" if bifocal else "Height to compare", ("Eye", "Height"), rows, note)]
-
-
 def care_section(pair: Pair) -> Section:
     """Part 10 of the page."""
     layered = {"anti-reflective", "hard-layer", "polarised", "sun-tint"} & set(pair.order.lenses.add_ons)
-    blocks: list[Block] = [Prose("care")]
+    blocks: list[Block] = [Heading("Each day"), Pictured(CARE_STEPS), Prose("care")]
     if layered:
         blocks.append(Prose("care-layers"))
     blocks += [Heading("If a screw comes out"), Prose("care-screws", level=4)]

@@ -13,7 +13,7 @@ from explain.site.render import PageContext, css_text, environment, phone_link, 
 from explain.story.page import tell
 from tests.story.invented import pair_in
 
-GIVEN_BY_RENDER = {"picture", "prose"}
+GIVEN_BY_RENDER = {"picture", "prose", "sketch"}
 NASTY_NAMES = ["<script>alert(1)</script>", "{{ 7*7 }}", "{% raw %}", "A & B", '"><img src=x>', "<!-- x"]
 
 

@@ -36,8 +36,26 @@ def test_a_child_has_words_of_its_own(pair_of):
     pair = pair_of(wearer=["child"])
 
     assert words_in(wearing.getting_used_section(pair)) == ["getting-used-child"]
-    assert "sits-right-child" in words_in(wearing.fit_section(pair))
-    assert "sits-right" in words_in(wearing.fit_section(pair_of(wearer=["over 65"])))
+
+
+def test_only_a_progressive_shows_where_to_look_in_3_drawings(pair_of):
+    pictured = {
+        design: [
+            [sketch.name for step in block.items for sketch in step.sketches]
+            for block in wearing.getting_used_section(pair_of(prescription=ADD, lenses={"design": design})).blocks
+            if block.kind == "pictured"
+        ]
+        for design in ("progressive", "bifocal", "reading")
+    }
+
+    assert pictured == {"progressive": [["look-far", "look-arm", "look-near"]], "bifocal": [], "reading": []}
+
+
+def test_cleaning_is_drawn_step_by_step(pair_of):
+    (steps,) = [block for block in wearing.care_section(pair_of()).blocks if block.kind == "pictured"]
+
+    drawn = [sketch.name for step in steps.items for sketch in step.sketches]
+    assert drawn == ["clean-rinse", "clean-drop", "clean-wipe", "lay-down"]
 
 
 def test_a_desk_pair_has_words_about_the_desk(pair_of):
@@ -124,33 +142,6 @@ def test_light_reactive_lenses_have_a_part_of_their_own(pair_of, add_ons):
         assert words_in(section) == ["light-reactive"]
         assert {"steps", "figure"} <= {block.kind for block in section.blocks}
         assert [block.caption for block in section.blocks if block.kind == "table"][-1] == "How dark, and driving"
-
-
-def test_heights_are_given_to_compare_at_home(pair_of):
-    (table,) = [
-        block
-        for block in wearing.fit_section(pair_of(prescription={"heights": "20 / 19"})).blocks
-        if block.kind == "table"
-    ]
-
-    assert [row[0] for row in table.rows] == ["Right eye", "Left eye"]
-    assert table.rows[0][1].startswith("20.0\N{NO-BREAK SPACE}mm (about 13/16")
-    assert "pupil" in table.note
-
-
-def test_the_height_of_a_bifocal_is_that_of_its_line_which_no_fit_can_change(pair_of):
-    pair = pair_of(prescription=ADD, lenses={"design": "bifocal"})
-
-    (table,) = [block for block in wearing.fit_section(pair).blocks if block.kind == "table"]
-
-    assert "line was cut" in table.note
-    assert "lower lid" in table.note
-
-
-def test_a_height_that_was_not_measured_is_named_an_assumption(pair_of):
-    (note,) = [block for block in wearing.fit_section(pair_of()).blocks if block.kind == "note"]
-
-    assert "No height" in note.text
 
 
 @pytest.mark.parametrize(

@@ -49,6 +49,8 @@ def told(page):
                 texts.append(block.text)
             case "bullets":
                 texts += block.items
+            case "pictured" | "checks":
+                texts += [text for step in block.items for text in (step.what, step.how)]
             case "choice":
                 texts += block.for_your_pair
             case "figure":

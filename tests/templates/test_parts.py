@@ -17,8 +17,9 @@ from explain.charts import draw
 from explain.order import read_shop
 from explain.site.places import templates_folder
 from explain.site.render import environment
+from explain.site.sketches import inline_sketch
 from explain.story.answers import AnswerLink
-from explain.story.blocks import Block, Section
+from explain.story.blocks import Block, PicturedStep, Section, Sketch
 from explain.story.bought import FirstScreen, Step
 from explain.story.page import Group
 from tests.charts import samples
@@ -27,9 +28,17 @@ from tests.conftest import REPOSITORY
 HERE = Path(__file__).resolve().parent
 PARTS = sorted(path.stem for path in (templates_folder() / "parts").glob("*.html"))
 KINDS = {kind.__dataclass_fields__["kind"].default: kind for kind in get_args(Block)}
-KINDS |= {"section": Section, "group": Group, "first": FirstScreen, "step": Step, "answer": AnswerLink}
+KINDS |= {
+    "pictured-step": PicturedStep,
+    "sketch": Sketch,
+    "section": Section,
+    "group": Group,
+    "first": FirstScreen,
+    "step": Step,
+    "answer": AnswerLink,
+}
 DRAWINGS = samples.DRAWINGS | {"section with nasty words": samples.nasty_drawings()["section"]}
-INSIDE_ITS_PART = {"table_row"}
+INSIDE_ITS_PART = {"table_row", "drawings"}
 
 
 def examples_of(part):
@@ -67,6 +76,7 @@ def rendered(part, example):
         .render(
             blocks=made(example["blocks"]),
             picture=lambda figure: Markup(draw(figure.drawing, "f1")),  # noqa: S704  our own drawing
+            sketch=lambda one: inline_sketch(one, "s1"),
             prose=lambda block: Markup('<p class="prose-{}">words</p>').format(block.name),
         )
     )
