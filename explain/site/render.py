@@ -108,6 +108,7 @@ class Pictures:
         return Markup(draw(figure.drawing, f"f{self._count}"))  # noqa: S704  our own drawing escapes its text
 
     def sketch(self, sketch: Sketch) -> Markup:
+        """Inline line drawing of a step."""
         self._count += 1
         return inline_sketch(sketch, f"s{self._count}")
 

@@ -15,7 +15,7 @@ from explain.order.answer_keys import VALUES
 from explain.order.keys import MATERIALS
 from explain.order.model import Offer, Order, Shop
 from explain.story.fringes import fringe_prism_dpt
-from explain.story.keep import line_form
+from explain.story.keep_sheet import line_form
 from explain.story.pair import InMaterial, Pair, image_size, work_out
 from explain.story.parts import eyes_with_add, sketch_of
 from explain.story.prescription import side_name
