@@ -1,12 +1,12 @@
-"""What was measured on the finished pair, who accepted it, and what is known of the old pair."""
+"""What was measured on the finished pair, and who accepted it."""
 
 from __future__ import annotations
 
 from explain.order.faults import Remark
 from explain.order.fields import Section
 from explain.order.fit import centres_of, heights_of, pd_of
-from explain.order.model import Accepted, Checked, Previous
-from explain.order.prescription import SIDES, read_adds, read_side, with_add
+from explain.order.model import Accepted, Checked
+from explain.order.prescription import SIDES, read_adds, read_side
 
 MEASURED_IGNORES = ("step",)
 
@@ -63,15 +63,3 @@ def read_accepted(section: Section | None, *, was_checked: bool) -> Accepted | N
             ),
         )
     return Accepted(by, why) if by and why else None
-
-
-def read_previous(section: Section | None) -> Previous | None:
-    """The old pair, as far as it is known."""
-    if section is None:
-        return None
-    adds = read_adds(section)
-    right, left = (
-        with_add(read_side(section, side, f"the old {side} lens", MEASURED_IGNORES), adds.of(side), section, side)
-        for side in SIDES
-    )
-    return Previous(right, left, section.choice("design"))

@@ -273,6 +273,15 @@ def _people(order: Order) -> Iterator[FoundDoubt]:
     if early:
         message = f"the pair was looked at on {early[0].on}, before it was ordered on {order.ordered_on}"
         yield "inspected", Remark(message, "The finished pair comes after the order.", "Look at both dates.")
+    if order.sent_on and order.sent_on < (order.checked.on if order.checked and order.checked.on else order.ordered_on):
+        yield (
+            "sent",
+            Remark(
+                f"the pair was sent on {order.sent_on}, before it was ordered or checked",
+                "Sending comes after the order and the check.",
+                "Look at the dates again.",
+            ),
+        )
 
 
 def _eyes(order: Order) -> list[tuple[str, EyePrescription]]:

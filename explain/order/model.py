@@ -212,7 +212,10 @@ class Bill:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """A whole order. right and left are None for an eye whose lens is not part of it."""
+    """A whole order. right and left are None for an eye whose lens is not part of it.
+
+    previous is None where the old pair is not known; is_first_pair: there was none. sent_on: None where not said.
+    """
 
     number: str
     ordered_on: date
@@ -230,6 +233,8 @@ class Order:
     use: tuple[Use, ...] = ()
     wearer: tuple[str, ...] = ()
     inspected: tuple[Inspection, ...] = ()
+    is_first_pair: bool = False
+    sent_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

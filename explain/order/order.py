@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from explain.order.bill import read_bill
-from explain.order.checked import read_accepted, read_checked, read_previous
+from explain.order.checked import read_accepted, read_checked
 from explain.order.document import read_document
 from explain.order.doubts import doubts_about
 from explain.order.faults import Doubt, Findings, Remark
@@ -20,6 +20,7 @@ from explain.order.lenses import read_lenses
 from explain.order.model import Order, Shop
 from explain.order.numbers import cut
 from explain.order.pair import read_pair
+from explain.order.previous import doubts_about_change, is_first_pair, read_previous
 from explain.order.purpose import read_use, read_wearer
 from explain.order.trace_doubts import doubts_about_trace
 
@@ -69,7 +70,7 @@ def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
     if order is None:
         raise AssertionError("an order without faults is whole")
     read = ReadOrder(order, root.findings)
-    for key, remark in (*doubts_about(order), *doubts_about_trace(order)):
+    for key, remark in (*doubts_about(order), *doubts_about_trace(order), *doubts_about_change(order)):
         read.doubt(key, remark)
     return read
 
@@ -83,13 +84,14 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     fit = read_fit(prescription, depth, design) if prescription else None
     checked = read_checked(root.child("checked"), depth, pair.ordered if pair else frozenset(("right", "left")))
     accepted = read_accepted(root.child("accepted"), was_checked=root.has("checked"))
-    previous, use, wearer = read_previous(root.child("previous")), read_use(root), read_wearer(root)
+    previous, use, wearer = read_previous(root), read_use(root), read_wearer(root)
     bill, inspected = read_bill(root, shop), read_inspected(root)
+    sent = root.day("sent")
     if not (number and day and first_name and frame and lenses and pair and fit and bill):
         return None
     return Order(
         number, day, first_name, pair.right, pair.left, fit, frame, lenses, bill, path,
-        checked, accepted, previous, use, wearer, inspected,
+        checked, accepted, previous, use, wearer, inspected, is_first_pair(root), sent,
     )  # fmt: skip
 
 

@@ -50,6 +50,8 @@ def mirrored(order):
     swapped = each_line(order, mirrored_axis)
     for group in ("prescription", "checked", "previous"):
         old = swapped.get(group, {})
+        if isinstance(old, str):
+            continue  # "previous: none" has no sides
         swapped[group] = {SWAP.get(key, key): value for key, value in old.items()}
         for key in ("pd", "near-pd", "heights"):
             if " / " in old.get(key, ""):
