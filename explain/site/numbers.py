@@ -20,6 +20,7 @@ from explain.optics.power import (
 from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
 from explain.order.model import Order
+from explain.story.changes import change_numbers
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.light import light_numbers
 from explain.story.pair import VERTEX_MM, Eye, InMaterial, Pair, image_size
@@ -30,6 +31,7 @@ from explain.story.thickness import level_ends_mm
 from explain.story.tints import category_range
 from explain.story.true_size import cross_to_nose_side_mm
 from explain.story.verify import Comparison, comparisons
+from explain.story.where import where_numbers
 from explain.story.window import window_numbers
 from explain.story.zones import zones_numbers
 
@@ -71,6 +73,8 @@ def numbers(pair: Pair) -> dict[str, Any]:
         "away_from_the_middle": {} if order.lenses.design == "plano" else sideways_numbers(pair),
         "progressive": zones_numbers(pair),
         "bifocal": window_numbers(pair),
+        "changed_from_old_pair": change_numbers(order),
+        "uses": where_numbers(pair),
         "light_reactive": light_numbers() if "light-reactive" in order.lenses.add_ons else {},
         "tint": _tint(order),
         "checked": [_comparison(one) for one in comparisons(pair)],

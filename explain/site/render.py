@@ -25,7 +25,6 @@ from explain.story.page import Group, PageStory
 Texts = tuple[tuple[str, str], ...]
 """A shop's own words and parts, by the name of the template that they replace."""
 NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
-RECHECK = "2 weeks after your first day with them"
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +123,7 @@ class _Prose:
             "hours": plain_in_markdown(story.shop.hours),
             "phone": phone_anchor(story.shop),
         }
-        self._names = {"shop": shop, "for": story.order.first_name, "recheck_date": RECHECK}
+        self._names = {"shop": shop, "for": story.order.first_name, "recheck_date": story.recheck}
 
     def html(self, block: Prose) -> Markup:
         """Prose of one file, its headings at the block's level. The shop's own values are escaped by Jinja."""

@@ -89,15 +89,40 @@ class Table:
     @property
     def width(self) -> str:
         """How much room it needs: "slim" fits any phone, "even" most, "broad" becomes cards on a phone."""
+        if len(self.columns) > 2 and any(len(cell) > _SENTENCE_LETTERS for row in self.rows for cell in row):
+            return "broad"
         columns = zip(self.columns, *self.rows, strict=True)
         letters = sum(max(_least_letters(cell) for cell in column) + 2 for column in columns)
         return "slim" if letters <= 26 else "even" if letters <= 43 else "broad"
+
+
+_SENTENCE_LETTERS = 60
+"""A longer cell is read as a sentence, and more than two columns of those do not fit a phone."""
 
 
 def _least_letters(cell: str) -> int:
     """Letters a cell needs on one line: its longest word, or all of it when short."""
     longest = max((len(word) for word in cell.split()), default=0)
     return max(longest, min(len(cell), 9))
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A stretch of a diary: what to do in it, and its rows. Each row begins with the day; an empty cell is a box."""
+
+    what: str
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Diary:
+    """Days to tick, in stages. It stays a table on a phone, and on one sheet of paper."""
+
+    caption: str
+    columns: tuple[str, ...]
+    stages: tuple[Stage, ...]
+    note: str = ""
+    kind: str = "diary"
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +201,7 @@ Block = (
     | Pictured
     | Checks
     | Table
+    | Diary
     | Figure
     | Caution
     | Note

@@ -89,7 +89,7 @@ def _difference(pair: Pair) -> str:
 
 
 def have_text(order: Order) -> str:
-    """Say use, lens kind and frame in one line."""
+    """Say use, lens kind and frame in one line; a distance only where it is the one thing the pair is for."""
     kinds = {
         "single-vision": "single-vision lenses (1 power)",
         "progressive": "progressive lenses (no line)",
@@ -98,7 +98,7 @@ def have_text(order: Order) -> str:
         "plano": "lenses without power",
     }
     frame = f"{order.frame.name} ({order.frame.colour})" if order.frame.colour else order.frame.name
-    uses = listed([_use_words(use.what, use.distance_cm) for use in order.use])
+    uses = listed([_use_words(use.what, use.distance_cm if len(order.use) == 1 else None) for use in order.use])
     before = "light-reactive " if "light-reactive" in order.lenses.add_ons else ""
     before += "polarized " if "polarised" in order.lenses.add_ons else ""
     tint = f", tinted {order.lenses.tint.colour}," if order.lenses.tint else ""
@@ -108,7 +108,7 @@ def have_text(order: Order) -> str:
 
 
 def _use_words(what: str, distance_cm: float | None) -> str:
-    words = {"all day": "all day", "desk": "your desk", "music stand": "your music stand"}.get(what, what)
+    words = {"all day": "all day", "desk": "your desk", "music stand": "reading music"}.get(what, what)
     return f"{words} at {cm_with_inches(distance_cm)}" if distance_cm else words
 
 

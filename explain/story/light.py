@@ -193,23 +193,20 @@ def light_reactive_days() -> tuple[Block, ...]:
     """Say day by day what to look at in the first weeks: common practice, without a study."""
     days = (
         ("Day 1, indoors.", "Hold them over white paper. Both lenses should look clear, and alike."),
-        ("Day 1, outdoors.", "Wait 2 minutes on a bright day. Over white paper, both should be equally dark."),
+        ("Day 1, outdoors.", "Wait 2 minutes on a bright day. Over the paper, both should be equally dark."),
         ("Day 1, back indoors.", "Stand still until you see clearly. Then take stairs."),
-        ("Days 2 to 7.", "See what they do in shade, under clouds and in the car."),
-        ("Week 2.", "Hold them over white paper again, indoors and outdoors."),
+        ("Days 2 to 7.", "See what they do in shade and in the car."),
+        ("Week 2.", "Hold them over white paper again, as on day 1."),
         ("Any day.", "Call us if the 2 sides differ, or if both are still dark after an hour indoors."),
     )
     return (
         Paragraph(
             "Some people in our trade say that the first weeks of sun settle these lenses. "
             "We found no study of it, and 1 popular page says they need no such time. "
-            "These days only tell you what to look at."
+            "So these days only tell you what to look at; you need not wait to call us."
         ),
         Steps(days),
-        Note(
-            "This is common practice in our trade, without a study. You need not wait to call us.",
-            "Where it comes from",
-        ),
+        Note("Common practice in our trade, without a study.", "Where it comes from"),
     )
 
 

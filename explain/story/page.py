@@ -9,7 +9,9 @@ from explain.story.blocks import Section
 from explain.story.bought import FirstScreen, first_screen
 from explain.story.checked import checked_section
 from explain.story.choices import choices_section
+from explain.story.diary import recheck_text
 from explain.story.fitting import fit_section
+from explain.story.getting_used import getting_used_section
 from explain.story.keep import calling_section, keep_section
 from explain.story.pair import Pair
 from explain.story.prescription import prescription_section
@@ -18,7 +20,6 @@ from explain.story.sight import sight_section
 from explain.story.thickness import thickness_section
 from explain.story.wearing import (
     care_section,
-    getting_used_section,
     good_eye_section,
     light_reactive_section,
     tint_section,
@@ -42,6 +43,7 @@ class PageStory:
     shop: Shop
     ordered_on: str
     first: FirstScreen
+    recheck: str
     groups: tuple[Group, ...]
 
 
@@ -57,7 +59,7 @@ def tell(pair: Pair) -> PageStory:
     )
     wearing = (
         good_eye_section(pair.order),
-        getting_used_section(pair),
+        getting_used_section(pair, place),
         light_reactive_section(pair),
         tint_section(pair.order),
         fit_section(pair),
@@ -69,6 +71,7 @@ def tell(pair: Pair) -> PageStory:
         shop=pair.shop,
         ordered_on=place.day(pair.order.ordered_on),
         first=first_screen(pair, place),
+        recheck=recheck_text(pair.order, place),
         groups=(
             _group("Your lenses", lenses),
             _group("Wearing them", wearing),

@@ -238,3 +238,10 @@ class Place:
 
         text: str = format_date(when, format="long", locale=self.locale)
         return text
+
+    def short_day(self, when: date) -> str:
+        """Give a date with the month in letters and without the year, as in a diary."""
+        from babel.dates import format_skeleton
+
+        text: str = format_skeleton("MMMd", when, locale=self.locale)
+        return text

@@ -101,7 +101,13 @@ def test_the_line_of_what_you_have_names_kind_frame_and_use(pair_of):
     assert have.startswith("Light-reactive ")
     assert "progressive" in have
     assert "Rowan (slate)" in have
-    assert "all day, your desk at 70\N{NO-BREAK SPACE}cm (28\N{NO-BREAK SPACE}in) and reading" in have
+    assert "all day, your desk and reading" in have
+
+
+def test_a_pair_for_one_thing_names_its_distance(pair_of):
+    assert "for your desk at 70\N{NO-BREAK SPACE}cm (28\N{NO-BREAK SPACE}in)." in have_text(
+        pair_of(use=["desk at 70 cm"]).order
+    )
 
 
 def test_a_frame_without_a_colour_and_a_pair_without_a_use_leave_no_gap(pair_of):

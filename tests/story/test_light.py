@@ -152,7 +152,8 @@ def test_the_first_weeks_claim_no_time_to_settle_and_are_marked_as_practice():
     words, steps, note = light_reactive_days()
 
     assert "We found no study" in words.text
-    assert "common practice" in note.text
+    assert "Common practice" in note.text
+    assert "need not wait" in words.text
     assert "without a study" in note.text
     assert any("bright day" in how for _, how in steps.items)
     assert any(what == "Any day." and "Call us" in how for what, how in steps.items)

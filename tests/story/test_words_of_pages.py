@@ -53,6 +53,12 @@ def told(page):
                 texts += [text for step in block.items for text in (step.what, step.how)]
             case "choice":
                 texts += block.for_your_pair
+            case "steps":
+                texts += [how for _, how in block.items]
+            case "caution":
+                texts += [block.watch, block.why, f"{block.now} {block.who}".strip()]
+            case "diary":
+                texts += [*(stage.what for stage in block.stages), block.note]
             case "figure":
                 texts += [block.finding, block.measure, block.note]
     return [text for text in texts if text and text not in others]

@@ -19,7 +19,7 @@ from explain.site.places import templates_folder
 from explain.site.render import environment
 from explain.site.sketches import inline_sketch
 from explain.story.answers import AnswerLink
-from explain.story.blocks import Block, PicturedStep, Section, Sketch
+from explain.story.blocks import Block, PicturedStep, Section, Sketch, Stage
 from explain.story.bought import FirstScreen, Step
 from explain.story.page import Group
 from tests.charts import samples
@@ -31,6 +31,7 @@ KINDS = {kind.__dataclass_fields__["kind"].default: kind for kind in get_args(Bl
 KINDS |= {
     "pictured-step": PicturedStep,
     "sketch": Sketch,
+    "stage": Stage,
     "section": Section,
     "group": Group,
     "first": FirstScreen,
