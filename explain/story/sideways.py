@@ -121,9 +121,9 @@ def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:
     'Most people see no colored edges at that.'
     """
     apart = f"{mm(10 * fringe_prism_dpt)} at 1{NO_BREAK}m"
-    first = f"10 mm off the middle, blue and red part by {apart}."
+    first = f"10{NO_BREAK}mm off the middle, blue and red part by {apart}."
     where = (
-        f" They may begin to show about {plain(seen_from_mm, 0)} mm off the middle."
+        f" They may begin to show about {plain(seen_from_mm, 0)}{NO_BREAK}mm off the middle."
         if seen_from_mm <= _WITHIN_MM
         else ""
     )
