@@ -7,8 +7,9 @@ import pytest
 from explain.site.places import templates_folder
 from explain.story.blocks import PicturedStep
 from explain.story.fitting import CHILD_CHECKS, FIRST_CHECKS
+from explain.story.getting_used import LOOK_STEPS
 from explain.story.sketches import SKETCHES, sketches
-from explain.story.wearing import CARE_STEPS, LOOK_STEPS
+from explain.story.wearing import CARE_STEPS
 from tests.story.readability import sentences_of, words_of
 from tests.story.test_words import BRITISH, banned_in
 
