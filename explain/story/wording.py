@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
-from explain.language import spoken
+from explain.language import SOURCE, _, in_context, plural, spoken
 from explain.optics.spread import Spread
 
 MINUS = "\u2212"
 NO_BREAK = "\u00a0"
 NO_BREAK_HYPHEN = "\u2011"
+_SPANISH_JOINERS = (
+    (re.compile(r"h?[ií](?![aeo])", re.IGNORECASE), "y", "e"),
+    (re.compile(r"h?[oó]|8|11\b", re.IGNORECASE), "o", "u"),
+)
 _CARD_MM = 0.76  # thickness of a bank card (ISO/IEC 7810, from memory)
 
 
@@ -78,12 +83,20 @@ def sixteenths(value_mm: float) -> str:
     >>> sixteenths(4.5), sixteenths(26.0), sixteenths(0.2)
     ('3/16\xa0in', '1\xa0in', 'under 1/16\xa0in')
     """
-    count = round(value_mm / 25.4 * 16)
+    count = _count_of_sixteenths(value_mm)
     if count == 0:
-        return f"under 1/16{NO_BREAK}in"
+        return _("under {length}", length=_inches("1/16"))
     whole, rest = divmod(count, 16)
     part = str(Fraction(rest, 16)) if rest else ""
-    return f"{' '.join(word for word in (str(whole) if whole else '', part) if word)}{NO_BREAK}in"
+    return _inches(" ".join(word for word in (str(whole) if whole else "", part) if word))
+
+
+def _count_of_sixteenths(value_mm: float) -> int:
+    return round(value_mm / 25.4 * 16)
+
+
+def _inches(number: str) -> str:
+    return f"{number}{NO_BREAK}{in_context('unit', 'in')}"
 
 
 def mm_with_inches(value: float) -> str:
@@ -93,7 +106,7 @@ def mm_with_inches(value: float) -> str:
     '4.5\xa0mm (about 3/16\xa0in)'
     """
     inches = sixteenths(value)
-    about = inches if inches.startswith("under") else f"about {inches}"
+    about = _("about {length}", length=inches) if _count_of_sixteenths(value) else inches
     return f"{mm(value)} ({about})"
 
 
@@ -105,10 +118,10 @@ def cm_with_inches(value_cm: float) -> str:
     """
     if value_cm >= 200:
         metres = plain(value_cm / 100, 0 if value_cm >= 500 or rounded(value_cm / 100, 1) % 1 == 0 else 1)
-        return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}ft)"
+        return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}{in_context('unit', 'ft')})"
     if value_cm < 10:
         return f"{plain(value_cm, 0)}{NO_BREAK}cm ({sixteenths(value_cm * 10)})"
-    return f"{plain(value_cm, 0)}{NO_BREAK}cm ({plain(value_cm / 2.54, 0)}{NO_BREAK}in)"
+    return f"{plain(value_cm, 0)}{NO_BREAK}cm ({_inches(plain(value_cm / 2.54, 0))})"
 
 
 def grams(value: float) -> str:
@@ -126,7 +139,7 @@ def grams_with_ounces(value: float) -> str:
     >>> grams_with_ounces(18.2)
     '18\xa0g (0.6\xa0oz)'
     """
-    return f"{grams(value)} ({plain(value / 28.3495, 1)}{NO_BREAK}oz)"
+    return f"{grams(value)} ({plain(value / 28.3495, 1)}{NO_BREAK}{in_context('unit', 'oz')})"
 
 
 def bank_cards(value_mm: float) -> str:
@@ -136,7 +149,7 @@ def bank_cards(value_mm: float) -> str:
     ('about 6 bank cards stacked', 'about 1 bank card')
     """
     count = max(1, round(value_mm / _CARD_MM))
-    return "about 1 bank card" if count == 1 else f"about {count} bank cards stacked"
+    return plural("about {count} bank card", "about {count} bank cards stacked", count)
 
 
 def degrees(value: float) -> str:
@@ -149,14 +162,31 @@ def degrees(value: float) -> str:
 
 
 def listed(words: Sequence[str], joiner: str = "and") -> str:
-    """Join words as a sentence does.
+    """Join words as a sentence does in the language being spoken. joiner: "and" or "or".
 
-    >>> listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"])
-    ('a', 'a and b', 'a, b and c')
+    >>> listed(["a"]), listed(["a", "b"]), listed(["a", "b", "c"]), listed(["a", "b"], "or")
+    ('a', 'a and b', 'a, b and c', 'a or b')
+    >>> from explain.language import speaking
+    >>> with speaking("es_ES"):
+    ...     listed(["a", "b", "c"]), listed(["derecha", "izquierda"]), listed(["7", "8"], "or")
+    ('a, b y c', 'derecha e izquierda', '7 u 8')
     """
     if len(words) <= 1:
         return "".join(words)
-    return f"{', '.join(words[:-1])} {joiner} {words[-1]}"
+    if spoken().code == SOURCE:
+        return f"{', '.join(words[:-1])} {joiner} {words[-1]}"
+    from babel.lists import format_list
+
+    text: str = format_list(words, style="or" if joiner == "or" else "standard", locale=spoken().locale)
+    return _spanish_joined(text, words[-1]) if spoken().code == "es" else text
+
+
+def _spanish_joined(text: str, last: str) -> str:
+    """Spanish says e for y before the sound of i, and u for o before that of o (its academy's rule, from memory)."""
+    for sound, joiner, instead in _SPANISH_JOINERS:
+        if sound.match(last):
+            return re.sub(f" {joiner} (?={re.escape(last)}$)", f" {instead} ", text)
+    return text
 
 
 def counted(count: int, one: str, many: str) -> str:
@@ -175,7 +205,7 @@ def between(spread: Spread, places: int = 0) -> str:
     ('15 to 40', '89.6')
     """
     low, high = plain(spread.low, places), plain(spread.high, places)
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else _("{low} to {high}", low=low, high=high)
 
 
 def duration(time_s: float) -> str:
@@ -185,8 +215,8 @@ def duration(time_s: float) -> str:
     ('45 seconds', '1 minute', '5 minutes')
     """
     if time_s == 60 or time_s > 90:
-        return counted(int(plain(time_s / 60, 0)), "minute", "minutes")
-    return counted(int(plain(time_s, 0)), "second", "seconds")
+        return plural("{count} minute", "{count} minutes", int(rounded(time_s / 60, 0)))
+    return plural("{count} second", "{count} seconds", int(rounded(time_s, 0)))
 
 
 def warmth(celsius: float) -> str:
@@ -229,7 +259,7 @@ class Place:
     def money_change(self, amount: Decimal) -> str:
         """Give a difference in money with its sign; no difference is said in words."""
         if amount == 0:
-            return "no difference"
+            return _("no difference")
         return f"{'+' if amount > 0 else ''}{self.money(amount)}"
 
     def day(self, when: date) -> str:
