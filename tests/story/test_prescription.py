@@ -9,14 +9,13 @@ from explain.optics.power import SphereCylinder
 from explain.order.model import EyePrescription, Prism
 from explain.story import prescription
 from explain.story.prescription import (
-    add_text,
     eye_text,
     prescription_section,
     prism_text,
-    reader_text,
     slant_words,
     still_focuses,
 )
+from explain.story.reading import add_text, reader_text
 
 MINUS = "\N{MINUS SIGN}"
 PROGRESSIVE = {"design": "progressive", "material": "high-index-1.60"}
