@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from explain.language import _
 from explain.order.model import Order, Shop
 from explain.story.blocks import Section
 from explain.story.bought import FirstScreen, first_screen
@@ -73,9 +74,9 @@ def tell(pair: Pair) -> PageStory:
         first=first_screen(pair, place),
         recheck=recheck_text(pair.order, place),
         groups=(
-            _group("Your lenses", lenses),
-            _group("Wearing them", wearing),
-            _group("Price, keeping, calling", keeping),
+            _group(_("Your lenses"), lenses),
+            _group(_("Wearing them"), wearing),
+            _group(_("Price, keeping, calling"), keeping),
         ),
     )
 

@@ -6,7 +6,9 @@ import re
 
 import pytest
 
-from explain.story.bought import first_screen, have_text, message_text
+from explain.story.bought import first_screen
+from explain.story.have import have_text
+from explain.story.matching import message_text
 
 MATCHING = {"right": "-4.00 DS", "left": "-3.00 DS", "on": "2026-10-09"}
 PLANO = {
