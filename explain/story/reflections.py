@@ -9,6 +9,7 @@ from itertools import product
 from typing import Any
 
 from explain.facts import data_file
+from explain.language import _
 from explain.optics.coating import (
     Film,
     behind_share,
@@ -21,7 +22,7 @@ from explain.optics.reflection import coated_transmittance, surface_reflectance
 from explain.optics.spread import Spread
 from explain.story.blocks import Table
 from explain.story.pair import InMaterial, Pair
-from explain.story.wording import between, plain
+from explain.story.wording import between, plain, thousands
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,12 @@ def reflected_of_100(made: InMaterial) -> float:
 def light_thrown_back(pair: Pair) -> str:
     """Say how much light layers as sold throw back, and how much the bare lens would."""
     sold, bare = as_sold_of_100(), plain(reflected_per_100(pair), 0)
-    return f"about {plain(sold.low, 1)} to {plain(sold.high, 1)} of 100 parts of light, not {bare}"
+    return _(
+        "about {low} to {high} of 100 parts of light, not {bare}",
+        low=plain(sold.low, 1),
+        high=plain(sold.high, 1),
+        bare=bare,
+    )
 
 
 def passed_of_100(reflectance: float) -> float:
@@ -114,17 +120,16 @@ def light_table(index: float, *, clear: bool, price: str | None) -> Table:
     layer, None where there is none; yours is the first row.
     """
     lens = faces(index)
-    example = ("4 fine films, our example", lens.four_films, "")
+    example = (_("4 fine films, our example"), lens.four_films, "")
     bare = Spread(lens.bare, lens.bare)
     if price is None:
-        kinds = [("Yours, bare", bare, ""), example, ("Layers as sold", each_face_as_sold(), "")]
+        kinds = [(_("Yours, bare"), bare, ""), example, (_("Layers as sold"), each_face_as_sold(), "")]
     else:
-        kinds = [("Yours", each_face_as_sold(), price), example, ("Leave it off: bare", bare, "no charge")]
-    columns = ("", "Each face throws back", *(("Both faces", "Passes") if clear else ()))
+        kinds = [(_("Yours"), each_face_as_sold(), price), example, (_("Leave it off: bare"), bare, _("no charge"))]
+    columns = ("", _("Each face throws back"), *((_("Both faces"), _("Passes")) if clear else ()))
     rows = tuple((name, *_cells(face, clear=clear), *(() if price is None else (paid,))) for name, face, paid in kinds)
-    return Table(
-        "Of every 100 parts of light", (*columns, *(() if price is None else ("Price",))), rows, _table_note(price)
-    )
+    columns = columns if price is None else (*columns, _("Price"))
+    return Table(_("Of every 100 parts of light"), columns, rows, _table_note(price))
 
 
 def _cells(each_face: Spread, *, clear: bool) -> tuple[str, ...]:
@@ -138,14 +143,16 @@ def _cells(each_face: Spread, *, clear: bool) -> tuple[str, ...]:
 def _table_note(price: str | None) -> str:
     off = plain(100 * data_file("coating")["thickness_off_share"], 0)
     published = (
-        "Layers as sold are popular figures; we found no checked study."
+        _("Layers as sold are popular figures; we found no checked study.")
         if price is None
-        else "Yours are published figures for such layers, not measured on yours."
+        else _("Yours are published figures for such layers, not measured on yours.")
     )
-    return (
-        f"{published} The rest is worked out. "
-        f"The 4 films, up to {off} in 100 too thick or too thin, are not the layer on your lens."
+    rest = _(
+        "The rest is worked out. "
+        "The 4 films, up to {off} in 100 too thick or too thin, are not the layer on your lens.",
+        off=off,
     )
+    return f"{published} {rest}"
 
 
 def reflection_numbers(pair: Pair) -> dict[str, Any]:
@@ -186,26 +193,30 @@ def ghost_texts(index: float, *, layered: bool) -> tuple[str, ...]:
 
 def _from_behind(lens: Faces) -> str:
     share = plain(100 * behind_share(lens.bare), 0)
-    return (
-        f"A bare lens in your material sends about {share} in 100 of the light from behind you to your eyes. "
-        "You may see a window behind you, or your own eye."
+    return _(
+        "A bare lens in your material sends about {share} in 100 of the light from behind you to your eyes. "
+        "You may see a window behind you, or your own eye.",
+        share=share,
     )
 
 
 def _from_ahead(lens: Faces) -> str:
-    return (
+    return _(
         "Ahead of you at night, some light of a lamp bounces off the back face, then off the front face. "
         "You may see it as a second, faint lamp. "
-        f"In a bare lens it has 1 part in {one_in(ghost_share(lens.bare))} of the light of the first."
+        "In a bare lens it has 1 part in {parts} of the light of the first.",
+        parts=one_in(ghost_share(lens.bare)),
     )
 
 
 def _with_layer(lens: Faces) -> str:
     behind = _of_100(behind_share, lens.four_films)
-    return (
-        f"With our example of 4 fine films, {between(behind, 1)} in 100 of the light from behind reaches your eyes. "
-        f"The second lamp then has less than 1 part in {one_in(lens.ghost)} of the first. "
-        "We worked this out, and did not measure it on yours."
+    return _(
+        "With our example of 4 fine films, {share} in 100 of the light from behind reaches your eyes. "
+        "The second lamp then has less than 1 part in {parts} of the first. "
+        "We worked this out, and did not measure it on yours.",
+        share=between(behind, 1),
+        parts=one_in(lens.ghost),
     )
 
 
@@ -222,4 +233,4 @@ def one_in(share: float) -> str:
     count = int(1 / share)
     figures = 1 if count >= 1000 else 2
     step = 10 ** max(len(str(count)) - figures, 0)
-    return f"{count // step * step:,}"
+    return thousands(count // step * step)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from explain.facts import data_file, least_at_night_of_100, may_drive_by_day
+from explain.language import _
 from explain.optics.spread import Spread
 from explain.optics.tint import tint_category
 from explain.order.model import Order
@@ -13,12 +14,13 @@ from explain.story.wording import between, listed, plain
 def tint_table(order: Order) -> Table:
     """List the categories of tint: the light they let through, and when they may be worn for driving."""
     rows = tuple((_name(key, order), _range_words(key), driving_words(key)) for key in _ranges())
-    columns = ("Category", "Lets through, of 100", "Driving")
-    note = (
-        f"At dusk and at night a lens must let through {plain(least_at_night_of_100(), 0)} of 100 or more. "
-        "Rules differ from place to place, so check yours."
+    columns = (_("Category"), _("Lets through, of 100"), _("Driving"))
+    note = _(
+        "At dusk and at night a lens must let through {least} of 100 or more. "
+        "Rules differ from place to place, so check yours.",
+        least=plain(least_at_night_of_100(), 0),
     )
-    return Table("How dark, and driving", columns, rows, note)
+    return Table(_("How dark, and driving"), columns, rows, note)
 
 
 def driving_words(category: int) -> str:
@@ -28,9 +30,8 @@ def driving_words(category: int) -> str:
     ('day and night', 'by day only', 'never')
     """
     if not may_drive_by_day(category):
-        return "never"
-    darkest, _ = _ranges()[category]
-    return "day and night" if darkest >= least_at_night_of_100() else "by day only"
+        return _("never")
+    return _("day and night") if category_range(category).low >= least_at_night_of_100() else _("by day only")
 
 
 def category_range(category: int) -> Spread:
@@ -46,10 +47,11 @@ def categories_text(passed_of_100: Spread) -> str:
     'In the sun, lenses like these let through 15 to 40 of 100: category 2 or 3'
     """
     found = sorted({tint_category(end, _ranges()) for end in (passed_of_100.low, passed_of_100.high)})
-    return (
-        f"In the sun, lenses like these let through {between(passed_of_100)} of 100: "
-        f"category {listed([str(key) for key in found], 'or')}. "
-        f"While they are dark, they are for driving by day only."
+    return _(
+        "In the sun, lenses like these let through {through} of 100: category {categories}. "
+        "While they are dark, they are for driving by day only.",
+        through=between(passed_of_100),
+        categories=listed([str(key) for key in found], "or"),
     )
 
 
@@ -60,7 +62,8 @@ def _ranges() -> dict[int, tuple[int, int]]:
 
 def _name(category: int, order: Order) -> str:
     tint = order.lenses.tint
-    return f"{category} (yours)" if tint is not None and tint.category == category else str(category)
+    is_mine = tint is not None and tint.category == category
+    return _("{category} (yours)", category=category) if is_mine else str(category)
 
 
 def _range_words(category: int) -> str:

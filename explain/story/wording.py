@@ -152,6 +152,18 @@ def bank_cards(value_mm: float) -> str:
     return plural("about {count} bank card", "about {count} bank cards stacked", count)
 
 
+def thousands(count: int) -> str:
+    """Give a large whole number with its thousands apart, as the language being spoken writes it.
+
+    >>> thousands(350), thousands(20000)
+    ('350', '20,000')
+    """
+    from babel.numbers import format_decimal  # slow to import; not needed to check an order
+
+    text: str = format_decimal(count, locale=spoken().locale)
+    return text
+
+
 def degrees(value: float) -> str:
     """Give an angle in whole degrees; a half stays a half.
 
