@@ -6,6 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from explain.facts import data_file, option
+from explain.language import _
 from explain.order.model import Order
 from explain.story.blocks import Block, Choice, Heading, Paragraph, Section, Table
 from explain.story.bought import is_dark
@@ -16,8 +17,10 @@ from explain.story.tints import category_range
 from explain.story.verdict import (
     TOUGH,
     TOUGH_ADVICE,
-    band_words,
+    band_sentence,
+    band_text,
     listed_price,
+    material_name,
     needs_tough_lenses,
     paid_for,
     saving_text,
@@ -28,61 +31,61 @@ from explain.story.wording import Place, between, grams, inside_sentence, mm, pl
 def choices_section(pair: Pair, place: Place) -> Section:
     """Part 5 of the page: the lens kind, the material, and every layer or tint."""
     blocks: list[Block] = [
-        Paragraph("What each choice does for this pair, and what it does not. Each table ends with leaving it off."),
+        Paragraph(_("What each choice does for this pair, and what it does not. Each table ends with leaving it off.")),
         _design(pair, place),
         _material(pair, place),
         *(_add_on(pair, key, place) for key in pair.order.lenses.add_ons),
         *_without_layer(pair),
     ]
-    return Section("choices", "What each choice does and does not do", "Your choices", tuple(blocks))
+    return Section("choices", _("What each choice does and does not do"), _("Your choices"), tuple(blocks))
 
 
 def _design(pair: Pair, place: Place) -> Choice:
     key = pair.order.lenses.design
-    without = data_file("left_off")[key]
-    rows = (("Yours", _paid(pair, key, place)), (without, "not part of this order"))
-    return _choice(key, (), Table("What it costs", ("", "Price"), rows))
+    without = _(str(data_file("left_off")[key]))
+    rows = ((_("Yours"), _paid(pair, key, place)), (without, _("not part of this order")))
+    return _choice(key, (), Table(_("What it costs"), ("", _("Price")), rows))
 
 
 def _material(pair: Pair, place: Place) -> Choice:
     key = pair.order.lenses.material
-    columns = ("", "Thickest", "Weight", "Color fringe", "Price")
-    rows = [_material_row(pair, pair.chosen, "Yours", _paid(pair, key, place))]
-    if pair.plainest.material.key != key:
-        rows.append(
-            _material_row(
-                pair, pair.plainest, f"Leave it off: {inside_sentence(pair.plainest.material.name)}", "no extra"
-            )
-        )
-    else:
-        listed_today = listed_price(pair, pair.chosen) is not None
-        why = "this is the plainest we offer" if listed_today else "nothing on our list to compare"
-        rows.append(("Leave it off", why, "", "", ""))
-    note = (
+    columns = ("", _("Thickest"), _("Weight"), _("Color fringe"), _("Price"))
+    rows = (_material_row(pair, pair.chosen, _("Yours"), _paid(pair, key, place)), _plainest_row(pair))
+    note = _(
         "Color fringe: how wide colored edges are when you look 10 mm aside, in prism diopters. "
-        f"Below {plain(seen_fringe_prism_dpt(), 2)} most people notice none (common practice, no source)."
+        "Below {least} most people notice none (common practice, no source).",
+        least=plain(seen_fringe_prism_dpt(), 2),
     )
-    told = _choice(key, (_material_text(pair, place),), Table("Your figures", columns, tuple(rows), note))
+    told = _choice(key, (_material_text(pair, place),), Table(_("Your figures"), columns, rows, note))
     if needs_tough_lenses(pair) and key in TOUGH:
-        return replace(told, not_worth="It is worth it for a child and for anyone with 1 good eye.")
+        return replace(told, not_worth=_("It is worth it for a child and for anyone with 1 good eye."))
     return told
+
+
+def _plainest_row(pair: Pair) -> tuple[str, ...]:
+    if pair.plainest.material.key != pair.chosen.material.key:
+        label = _("Leave it off: {name}", name=inside_sentence(material_name(pair.plainest)))
+        return _material_row(pair, pair.plainest, label, _("no extra"))
+    is_listed = listed_price(pair, pair.chosen) is not None
+    why = _("this is the plainest we offer") if is_listed else _("nothing on our list to compare")
+    return _("Leave it off"), why, "", "", ""
 
 
 def _material_text(pair: Pair, place: Place) -> str:
     """What the material did for this pair, in two sentences; every figure has its row in the part on thickness."""
     if needs_tough_lenses(pair) and pair.chosen.material.key in TOUGH:
-        return TOUGH_ADVICE
+        return _(TOUGH_ADVICE)
     if listed_price(pair, pair.chosen) is None and pair.chosen.material.key == pair.plainest.material.key:
-        return "We have no plainer material on our list to compare it with."
+        return _("We have no plainer material on our list to compare it with.")
     if pair.chosen.material.key == pair.plainest.material.key:
-        return "This is the plainest material we offer."
+        return _("This is the plainest material we offer.")
     return f"{saving_text(pair, place)} {fringe_verdict(pair)}".strip()
 
 
 def fringe_verdict(pair: Pair) -> str:
     """Say what the colour fringe of the chosen material means, by the figure as printed; nothing without a fringe."""
-    fringe = rounded(fringe_prism_dpt(pair, pair.chosen), 2)
-    return f"Its color fringe is {fringe}: {band_words('fringe_prism_dpt', float(fringe))}." if fringe else ""
+    fringe = float(rounded(fringe_prism_dpt(pair, pair.chosen), 2))
+    return band_text("fringe_prism_dpt", fringe, "figure", fringe=plain(fringe, 2)) if fringe else ""
 
 
 def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple[str, ...]:
@@ -92,8 +95,8 @@ def _material_row(pair: Pair, made: InMaterial, label: str, price: str) -> tuple
 def _add_on(pair: Pair, key: str, place: Place) -> Choice:
     if key == "anti-reflective":
         return _anti_reflective(pair, place)
-    rows = (("Yours", _paid(pair, key, place)), ("Leave it off", "no charge"))
-    return _choice(key, _add_on_text(pair, key), Table("What it costs", ("", "Price"), rows))
+    rows = ((_("Yours"), _paid(pair, key, place)), (_("Leave it off"), _("no charge")))
+    return _choice(key, _add_on_text(pair, key), Table(_("What it costs"), ("", _("Price")), rows))
 
 
 def _anti_reflective(pair: Pair, place: Place) -> Choice:
@@ -105,8 +108,11 @@ def _anti_reflective(pair: Pair, place: Place) -> Choice:
 def _difference_text(pair: Pair) -> str:
     """Give the verdict on the layer: what it changes of the light thrown back, and how that is seen."""
     fewer = reflected_per_100(pair) - as_sold_of_100().high
-    words = band_words("reflections_of_100", fewer)
-    return f"The layer takes away {plain(fewer, 0)} or more of every 100 parts of light thrown back. That is {words}."
+    taken = _(
+        "The layer takes away {fewer} or more of every 100 parts of light thrown back.",
+        fewer=plain(fewer, 0),
+    )
+    return f"{taken} {band_sentence('reflections_of_100', fewer)}"
 
 
 def _without_layer(pair: Pair) -> list[Block]:
@@ -115,7 +121,7 @@ def _without_layer(pair: Pair) -> list[Block]:
         return []
     table = light_table(_index(pair), clear=not is_dyed(pair.order), price=None)
     texts = ghost_texts(_index(pair), layered=False)
-    return [Heading("Reflections, without a layer"), *(Paragraph(text) for text in texts), table]
+    return [Heading(_("Reflections, without a layer")), *(Paragraph(text) for text in texts), table]
 
 
 def _index(pair: Pair) -> float:
@@ -130,26 +136,31 @@ def is_dyed(order: Order) -> bool:
 def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:
     tint = pair.order.lenses.tint
     if key == "sun-tint" and tint is not None:
-        through = between(category_range(tint.category))
-        kind = f"Yours are ordered {tint.colour}, category {tint.category}."
-        return (f"{kind} Such a tint lets through {through} of every 100 parts of light. We did not measure it.",)
+        text = _(
+            "Yours are ordered {colour}, category {category}. "
+            "Such a tint lets through {through} of every 100 parts of light. We did not measure it.",
+            colour=tint.colour,
+            category=tint.category,
+            through=between(category_range(tint.category)),
+        )
+        return (text,)
     return ()
 
 
 def _choice(key: str, for_your_pair: tuple[str, ...], figures: Table) -> Choice:
     words = option(key)
     return Choice(
-        name=words.name,
-        what=words.what,
-        reasons_for=words.reasons_for,
-        reasons_against=words.reasons_against,
-        not_worth=words.not_worth,
+        name=_(words.name),
+        what=_(words.what),
+        reasons_for=tuple(_(reason) for reason in words.reasons_for),
+        reasons_against=tuple(_(reason) for reason in words.reasons_against),
+        not_worth=_(words.not_worth),
         for_your_pair=for_your_pair,
         figures=figures,
-        evidence=words.evidence,
+        evidence=_(words.evidence) if words.evidence else "",
     )
 
 
 def _paid(pair: Pair, key: str, place: Place) -> str:
     amount = paid_for(pair, key)
-    return "in the price of the lenses" if amount is None else place.money(Decimal(amount))
+    return _("in the price of the lenses") if amount is None else place.money(Decimal(amount))

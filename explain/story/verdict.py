@@ -6,21 +6,30 @@ from decimal import Decimal
 from typing import Any
 
 from explain.facts import data_file
+from explain.language import _, later
 from explain.story.fringes import fringe_prism_dpt, seen_fringe_prism_dpt
 from explain.story.pair import InMaterial, Pair
-from explain.story.wording import NO_BREAK, Place, grams, inside_sentence, mm, plain, rounded, sentence_case
+from explain.story.wording import NO_BREAK, Place, grams, inside_sentence, listed, mm, plain, rounded, sentence_case
 
 TOUGH = frozenset({"polycarbonate-1.59", "urethane-1.53"})
 
 
-def band_words(name: str, saved: float) -> str:
-    """Find the words for a difference in data/verdicts.yaml."""
-    return str(_band(name, saved)["words"])
+def band_words(name: str, figure: float) -> str:
+    """Find the words for a figure in data/verdicts.yaml, as a table has them."""
+    return band_text(name, figure, "words")
 
 
 def band_sentence(name: str, figure: float) -> str:
     """Find the whole sentence for a figure in data/verdicts.yaml."""
-    return str(_band(name, figure)["sentence"])
+    return band_text(name, figure, "sentence")
+
+
+def band_text(name: str, figure: float, part: str, /, **values: str) -> str:
+    """Find what data/verdicts.yaml says of a figure, in the language being spoken.
+
+    part: "words", or one of the whole sentences, whose {names} are filled in. Raises KeyError for a part not there.
+    """
+    return _(str(_band(name, figure)[part]), **values)
 
 
 def _band(name: str, figure: float) -> dict[str, Any]:
@@ -46,18 +55,18 @@ def verdict_texts(pair: Pair, place: Place) -> list[str]:
     """Say the verdict on the material, a paragraph each: what it saved, what comes close, what it is chosen for."""
     chosen, plainest = pair.chosen, pair.plainest
     if needs_tough_lenses(pair) and chosen.material.key in TOUGH:
-        return [TOUGH_ADVICE]
+        return [_(TOUGH_ADVICE)]
     if chosen.material.key == plainest.material.key:
         return [_plainest_text(pair, place)]
     texts = (
         saving_text(pair, place),
         _nearly_as_thin_text(pair, place),
-        "It is chosen for strength, not for thinness." if chosen.material.key in TOUGH else "",
+        _("It is chosen for strength, not for thinness.") if chosen.material.key in TOUGH else "",
     )
     return [text for text in texts if text]
 
 
-TOUGH_ADVICE = (
+TOUGH_ADVICE = later(
     "This plastic is chosen for strength. It is the kind advised for a child and for anyone with 1 good eye. "
     "Please do not leave it off."
 )
@@ -75,16 +84,22 @@ def saving_text(pair: Pair, place: Place) -> str:
     """
     saved_mm = float(rounded(pair.plainest.thickest_mm - pair.chosen.thickest_mm, 1))
     saved_g = float(rounded(pair.plainest.weight_g - pair.chosen.weight_g, 0))
-    name = inside_sentence(pair.plainest.material.name)
+    name = inside_sentence(material_name(pair.plainest))
     price = paid_for(pair, pair.chosen.material.key)
-    cost = f", for {place.money(price)}" if price else ""
+    cost = {"price": place.money(price)} if price else {}
     if saved_mm <= 0:
-        return f"In thickness, no: your lenses come out no thinner than in {name}{cost}."
-    if not is_noticed("thickness_saved_mm", saved_mm) and not is_noticed("weight_saved_g", abs(saved_g)):
-        figures = f"{mm(saved_mm)} and {grams(saved_g)}" if saved_g > 0 else mm(saved_mm)
-        return f"{data_file('verdicts')['not_noticed']}: it saves {figures} against {name}{cost}."
-    verdict = data_file("verdicts")["answers"][band_words("thickness_saved_mm", saved_mm)]
-    return f"{verdict}: it saves {mm(saved_mm)} against {name}{cost}."
+        return _no_thinner_text(name, cost)
+    answer = "answer_with_price" if price else "answer"
+    if is_noticed("thickness_saved_mm", saved_mm) or is_noticed("weight_saved_g", abs(saved_g)):
+        return band_text("thickness_saved_mm", saved_mm, answer, saved=mm(saved_mm), name=name, **cost)
+    figures = listed([mm(saved_mm), grams(saved_g)] if saved_g > 0 else [mm(saved_mm)])
+    return _(str(data_file("verdicts")["not_noticed"][answer]), saved=figures, name=name, **cost)
+
+
+def _no_thinner_text(name: str, cost: dict[str, str]) -> str:
+    if cost:
+        return _("In thickness, no: your lenses come out no thinner than in {name}, for {price}.", name=name, **cost)
+    return _("In thickness, no: your lenses come out no thinner than in {name}.", name=name)
 
 
 def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
@@ -92,11 +107,15 @@ def _nearly_as_thin_text(pair: Pair, place: Place) -> str:
     if other is None:
         return ""
     more = other.thickest_mm - pair.chosen.thickest_mm
-    name, less = sentence_case(other.material.name), place.money(mine - price_today(pair, other))
-    colours = _fringe_text(pair, other)
+    named = {"name": sentence_case(material_name(other)), "less": place.money(mine - price_today(pair, other))}
     if rounded(more, 1) <= 0:
-        return f"{name} would be no thicker and costs {less} less.{colours}"
-    return f"{name} would be only {mm(more)} thicker and costs {less} less. You would hardly see that.{colours}"
+        texts = [_("{name} would be no thicker and costs {less} less.", **named)]
+    else:
+        texts = [
+            _("{name} would be only {more} thicker and costs {less} less.", more=mm(more), **named),
+            _("You would hardly see that."),
+        ]
+    return " ".join([*texts, *_fringe_texts(pair, other)])
 
 
 def nearly_as_thin(pair: Pair) -> InMaterial | None:
@@ -116,31 +135,47 @@ def nearly_as_thin(pair: Pair) -> InMaterial | None:
     return min(close, key=lambda made: (rounded(made.thickest_mm, 1), price_today(pair, made)), default=None)
 
 
-def _fringe_text(pair: Pair, other: InMaterial) -> str:
+def _fringe_texts(pair: Pair, other: InMaterial) -> list[str]:
     """Say that a cheaper material spreads colours more, where that may be seen."""
     mine, theirs = fringe_prism_dpt(pair, pair.chosen), fringe_prism_dpt(pair, other)
     if theirs < seen_fringe_prism_dpt() or rounded(theirs, 2) <= rounded(mine, 2):
-        return ""
-    return f" It spreads colors more: {plain(theirs, 2)} against {plain(mine, 2)} prism diopters."
+        return []
+    return [
+        _(
+            "It spreads colors more: {theirs} against {mine} prism diopters.",
+            theirs=plain(theirs, 2),
+            mine=plain(mine, 2),
+        )
+    ]
 
 
 def _plainest_text(pair: Pair, place: Place) -> str:
     if listed_price(pair, pair.chosen) is None:
-        return "We have no plainer material on our list to compare it with."
+        return _("We have no plainer material on our list to compare it with.")
     thinner = [other for other in pair.others if other.thickest_mm < pair.chosen.thickest_mm]
     if not thinner:
-        return "You have the plainest material, and no other that we offer comes out thinner in this frame."
+        return _("You have the plainest material, and no other that we offer comes out thinner in this frame.")
     best = min(thinner, key=lambda other: (rounded(other.thickest_mm, 1), price_today(pair, other)))
+    return " ".join((_("You have the plainest material."), *_thinnest_texts(pair, best, place)))
+
+
+def _thinnest_texts(pair: Pair, best: InMaterial, place: Place) -> tuple[str, str]:
+    """Say what the thinnest material would save, for what money, and whether that would be seen."""
     saved = rounded(pair.chosen.thickest_mm - best.thickest_mm, 1)
     more = price_today(pair, best) - price_today(pair, pair.chosen)
-    start = (
-        f"You have the plainest material. {best.material.name}, the thinnest here, "
-        f"would save {mm(float(saved))} for {place.money(more)}."
+    saving = _(
+        "{name}, the thinnest here, would save {saved} for {price}.",
+        name=material_name(best),
+        saved=mm(float(saved)),
+        price=place.money(more),
     )
-    if not is_noticed("thickness_saved_mm", float(saved)):
-        return f"{start} {data_file('verdicts')['not_noticed']}."
-    words = band_words("thickness_saved_mm", float(saved))
-    return f"{start} That is {words}, at {place.money(each(more, saved))} for 1{NO_BREAK}mm."
+    cost = {"price": place.money(each(more, saved)), "one_mm": f"1{NO_BREAK}mm"} if saved else {}
+    return saving, band_text("thickness_saved_mm", float(saved), "for_1_mm", **cost)
+
+
+def material_name(made: InMaterial) -> str:
+    """Name of a material as it stands on its own, in the language being spoken."""
+    return _(made.material.name)
 
 
 def each(price: Decimal, saved: Decimal) -> Decimal:

@@ -22,7 +22,7 @@ PYTHON_KEYWORDS = {"_": None, "later": None, "plural": (1, 2), "in_context": ((1
 JINJA_KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2)}
 WORDS_IN_DATA: dict[str, set[str] | None] = {
     "options": {"name", "what", "for", "against", "not_worth", "evidence"},
-    "verdicts": {"words", "sentence", "answers", "not_noticed"},
+    "verdicts": {"words", "sentence", "figure", "answer", "answer_with_price", "for_1_mm"},
     "left_off": None,
 }
 """Files of explain/data and the keys whose text stands on a page; None: all of it."""
