@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from explain.optics.lens import EdgePoint, Section, edge_by_angle, level_section
+from explain.language import _, plural
+from explain.optics.lens import Section, level_section
 from explain.order.model import Order
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.blocks import Section as PageSection
-from explain.story.drawings import EdgeDrawing, EdgeLine, SectionDrawing, SectionRow
-from explain.story.pair import Eye, InMaterial, Pair
-from explain.story.verdict import listed_price, verdict_texts
+from explain.story.drawings import SectionDrawing, SectionRow
+from explain.story.edges import edge_figure, place_words
+from explain.story.pair import Eye, EyeLens, InMaterial, Pair
+from explain.story.sides import of_lens, your_lens_first
+from explain.story.verdict import listed_price, material_name, verdict_texts
 from explain.story.wording import (
     NO_BREAK,
     Place,
@@ -28,7 +31,6 @@ ESTIMATE_MM = 0.4
 (tests/outside/test_laboratory_order.py); rounded up."""
 PROGRESSIVE_THINNER_MM = 0.7
 """The general law is least true far to the sides, where it may take too much away (our own estimate)."""
-_SLIGHTLY, _CLEARLY = 0.15, 0.5
 _SHOWN = 4
 _EVEN_MM, _SAME_MM = 0.3, 0.05
 _RULER_MM = 3.0
@@ -41,14 +43,14 @@ def thickness_section(pair: Pair, place: Place) -> PageSection:
     blocks += [
         Paragraph(weight_text(pair)),
         _section_figure(pair),
-        Heading("Did the material pay?"),
+        Heading(_("Did the material pay?")),
         *(Paragraph(text) for text in verdict_texts(pair, place)),
         *([changed] if changed else []),
         _materials_table(pair, place),
-        _edge_figure(pair),
+        edge_figure(pair),
         *_estimate_notes(pair),
     ]
-    return PageSection("thickness", "How thick and heavy your lenses are", "Thickness and weight", tuple(blocks))
+    return PageSection("thickness", _("How thick and heavy your lenses are"), _("Thickness and weight"), tuple(blocks))
 
 
 def lens_texts(pair: Pair) -> list[str]:
@@ -57,23 +59,35 @@ def lens_texts(pair: Pair) -> list[str]:
     thin = min(lens.thinnest_mm for lens in lenses)
     thick = max(lens.thickest_mm for lens in lenses)
     if len(lenses) > 1 and thick - thin < _EVEN_MM:
-        return [f"Both lenses are about {inches_and_cards(thick)}, all over."]
+        return [_("Both lenses are about {thickness}, all over.", thickness=inches_and_cards(thick))]
     return [lens_text(pair, eye) for eye in pair.eyes]
 
 
 def lens_text(pair: Pair, eye: Eye) -> str:
     """Say how thin and how thick one lens is, and where."""
-    lens = pair.chosen.lenses[eye.side]
-    edge, centre = lens.thickest_edge, lens.lens.centre_mm
-    thin = lens.thinnest_mm
-    if lens.thickest_mm - thin < _EVEN_MM:
-        return f"Your {eye.side} lens is about {inches_and_cards(lens.thickest_mm)}, all over."
-    start = f"Your {eye.side} lens is {mm(thin)} at its thinnest and {length(lens.thickest_mm)} at its thickest."
-    if lens.thickest_mm > max(centre, edge.thickness_mm) + _SAME_MM:
-        return f"{start} Prism moves the thickest place off the middle: {bank_cards(lens.thickest_mm)}."
-    if centre >= edge.thickness_mm:
-        return f"{start} It is thickest in the middle: {bank_cards(centre)}."
-    return f"{start} It is thickest at the {place_words(edge, eye, pair)}: {bank_cards(edge.thickness_mm)}."
+    lens, name = pair.chosen.lenses[eye.side], your_lens_first(eye.side)
+    if lens.thickest_mm - lens.thinnest_mm < _EVEN_MM:
+        return _("{lens} is about {thickness}, all over.", lens=name, thickness=inches_and_cards(lens.thickest_mm))
+    start = _(
+        "{lens} is {thin} at its thinnest and {thick} at its thickest.",
+        lens=name,
+        thin=mm(lens.thinnest_mm),
+        thick=length(lens.thickest_mm),
+    )
+    return f"{start} {_thickest_place_text(lens, eye, pair)}"
+
+
+def _thickest_place_text(lens: EyeLens, eye: Eye, pair: Pair) -> str:
+    edge, centre_mm = lens.thickest_edge, lens.lens.centre_mm
+    if lens.thickest_mm > max(centre_mm, edge.thickness_mm) + _SAME_MM:
+        return _("Prism moves the thickest place off the middle: {cards}.", cards=bank_cards(lens.thickest_mm))
+    if centre_mm >= edge.thickness_mm:
+        return _("It is thickest in the middle: {cards}.", cards=bank_cards(centre_mm))
+    return _(
+        "It is thickest at {place}: {cards}.",
+        place=place_words(edge, eye, pair),
+        cards=bank_cards(edge.thickness_mm),
+    )
 
 
 def length(value_mm: float) -> str:
@@ -83,49 +97,28 @@ def length(value_mm: float) -> str:
 
 def inches_and_cards(value_mm: float) -> str:
     """Give a thickness and a comparison anyone can fetch from a wallet."""
-    return f"{length(value_mm)}, {bank_cards(value_mm)}"
+    return _("{thickness}, {cards}", thickness=length(value_mm), cards=bank_cards(value_mm))
 
 
 def weight_text(pair: Pair) -> str:
     """Say what the lenses weigh."""
-    count = len(pair.eyes)
-    lenses = "Your lens weighs" if count == 1 else "Your 2 lenses weigh"
-    return f"{lenses} {grams_with_ounces(pair.chosen.weight_g)} in all. The frame comes on top of that."
-
-
-def place_words(edge: EdgePoint, eye: Eye, pair: Pair) -> str:
-    """Say where a point of the edge lies on the face, such as "outer side, slightly above the middle"."""
-    across = -eye.nose_sign * edge.point[0] / (pair.order.frame.lens_width_mm / 2)
-    up = edge.point[1] / (pair.order.frame.depth_mm / 2)
-    return edge_place(across, up)
-
-
-def edge_place(outwards: float, upwards: float) -> str:
-    """Name a place on the edge from its share of the way outwards and upwards, -1 to 1 each.
-
-    >>> edge_place(0.95, 0.3), edge_place(-0.99, 0.0), edge_place(0.2, -0.9)
-    ('outer side, slightly above the middle', 'nose side', 'bottom, slightly toward the outer side')
-    """
-    if abs(outwards) >= abs(upwards):
-        main, rest = ("outer side" if outwards > 0 else "nose side"), upwards
-        turned = "above the middle" if rest > 0 else "below the middle"
-    else:
-        main, rest = ("top" if upwards > 0 else "bottom"), outwards
-        turned = "toward the outer side" if rest > 0 else "toward the nose"
-    if abs(rest) < _SLIGHTLY:
-        return main
-    return f"{main}, {'slightly' if abs(rest) < _CLEARLY else 'well'} {turned}"
+    return plural(
+        "Your lens weighs {weight} in all. The frame comes on top of that.",
+        "Your {count} lenses weigh {weight} in all. The frame comes on top of that.",
+        len(pair.eyes),
+        weight=grams_with_ounces(pair.chosen.weight_g),
+    )
 
 
 def _materials_table(pair: Pair, place: Place) -> Table:
     rows = tuple(_material_row(pair, made, place) for made in _in_order(pair))
-    note = (
+    note = _(
         "Weight is for both lenses. Prices are from our current list, on top of the plainest. "
         "The number in a name says how strongly the plastic bends light."
     )
     return Table(
-        "Your lenses in every material we offer",
-        ("Material", "Thickest", "Weight", "Price"),
+        _("Your lenses in every material we offer"),
+        (_("Material"), _("Thickest"), _("Weight"), _("Price")),
         rows,
         note,
     )
@@ -136,40 +129,65 @@ def _in_order(pair: Pair) -> list[InMaterial]:
 
 
 def _material_row(pair: Pair, made: InMaterial, place: Place) -> tuple[str, ...]:
-    name = made.material.name
-    mine = made is pair.chosen
+    return _row_name(pair, made), mm(made.thickest_mm), grams(made.weight_g), _price_words(pair, made, place)
+
+
+def _row_name(pair: Pair, made: InMaterial) -> str:
+    name = material_name(made)
+    return _("{name} (yours)", name=name) if made is pair.chosen else name
+
+
+def _price_words(pair: Pair, made: InMaterial, place: Place) -> str:
     price = listed_price(pair, made)
-    return (
-        f"{name} (yours)" if mine else name,
-        mm(made.thickest_mm),
-        grams(made.weight_g),
-        "included" if price == 0 else "not on our list" if price is None else place.money_change(price),
-    )
+    if price is None:
+        return _("not on our list")
+    return place.money_change(price) if price else _("included")
 
 
 def _section_figure(pair: Pair) -> Figure:
     eye = pair.thicker_eye
     shown = _shown(pair)
     rows = tuple(_section_row(pair, eye, made) for made in shown)
-    saved = max(made.lenses[eye.side].thickest_mm for made in shown) - pair.chosen.lenses[eye.side].thickest_mm
-    finding = f"Your {eye.side} lens is at most {mm(pair.chosen.lenses[eye.side].thickest_mm)}"
-    if rounded(saved, 1) > 0:
-        finding += f"; other materials add up to {mm(saved)}"
+    finding = _section_finding(pair, eye, shown)
     table = Table(
-        f"Your {eye.side} lens, cut level",
-        ("Material", "Outer end", "At the center", "Nose end"),
+        _("{lens}, cut level", lens=your_lens_first(eye.side)),
+        (_("Material"), _("Outer end"), _("At the center"), _("Nose end")),
         tuple((row.label, row.outer_label, row.middle_label, row.nose_label) for row in rows),
-    )
-    spoken = " ".join(
-        f"{row.label}: {row.outer_label} outside, {row.middle_label} at the center, {row.nose_label} at the nose."
-        for row in rows
     )
     return Figure(
         finding=finding,
-        measure="Your lens cut level and seen from above, its front at the top; true size on paper.",
-        drawing=SectionDrawing(finding, spoken, rows, "50 mm", "nose", "outer side"),
+        measure=_("Your lens cut level and seen from above, its front at the top; true size on paper."),
+        drawing=SectionDrawing(finding, _section_words(rows), rows, "50 mm", _("nose"), _("outer side")),
         table=table,
-        note="Hold a ruler to the 50 mm line on paper. If it is not 50 mm, set your printer to 100 %.",
+        note=_("Hold a ruler to the 50 mm line on paper. If it is not 50 mm, set your printer to 100 %."),
+    )
+
+
+def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
+    """Say how thick the lens is at most, and how much more another shown material has at most."""
+    most = pair.chosen.lenses[eye.side].thickest_mm
+    saved = max(made.lenses[eye.side].thickest_mm for made in shown) - most
+    lens = your_lens_first(eye.side)
+    if rounded(saved, 1) > 0:
+        return _(
+            "{lens} is at most {thickness}; other materials add up to {more}",
+            lens=lens,
+            thickness=mm(most),
+            more=mm(saved),
+        )
+    return _("{lens} is at most {thickness}", lens=lens, thickness=mm(most))
+
+
+def _section_words(rows: tuple[SectionRow, ...]) -> str:
+    return " ".join(
+        _(
+            "{material}: {outer} outside, {middle} at the center, {nose} at the nose.",
+            material=row.label,
+            outer=row.outer_label,
+            middle=row.middle_label,
+            nose=row.nose_label,
+        )
+        for row in rows
     )
 
 
@@ -186,11 +204,9 @@ def _shown(pair: Pair) -> list[InMaterial]:
 def _section_row(pair: Pair, eye: Eye, made: InMaterial) -> SectionRow:
     section = seen_from_above(level_section(made.lenses[eye.side].lens))
     outer_mm, nose_mm = level_ends_mm(eye, made)
-    mine = made is pair.chosen
-    name = made.material.name
     return SectionRow(
-        label=f"{name} (yours)" if mine else name,
-        is_chosen=mine,
+        label=_row_name(pair, made),
+        is_chosen=made is pair.chosen,
         section=section,
         nose_side="right" if eye.nose_sign < 0 else "left",
         outer_label=mm(outer_mm),
@@ -215,54 +231,16 @@ def seen_from_above(section: Section) -> Section:
     )
 
 
-def _edge_figure(pair: Pair) -> Figure:
-    lines = tuple(_edge_line(pair, eye) for eye in pair.eyes)
-    thickest = max(pair.chosen.lenses[eye.side].thickest_edge.thickness_mm for eye in pair.eyes)
-    thinnest = min(pair.chosen.lenses[eye.side].thinnest_edge.thickness_mm for eye in pair.eyes)
-    edges = "edge is" if len(lines) == 1 else "edges are"
-    finding = f"Your {edges} {plain(thinnest, 1)} to {mm(thickest)} thick"
-    table = Table(
-        "Thickness at places of the edge",
-        ("Place", *(line.label for line in lines)),
-        _edge_rows(lines),
-    )
-    spoken = " ".join(f"{row[0]}: {' and '.join(row[1:])}." for row in table.rows)
-    words = ("nose", "top", "outer", "bottom", "nose")
-    return Figure(
-        finding=finding,
-        measure="Thickness in millimeters, once round the edge.",
-        drawing=EdgeDrawing(finding, spoken, lines, words, "mm"),
-        table=table,
-    )
-
-
-def _edge_line(pair: Pair, eye: Eye) -> EdgeLine:
-    """Thickness by angle from the nose over the top, the same way round for both eyes."""
-    points = edge_by_angle(pair.chosen.lenses[eye.side].lens)
-    turned = [((p.angle_deg if eye.nose_sign > 0 else (180 - p.angle_deg)) % 360, p.thickness_mm) for p in points]
-    return EdgeLine(f"{eye.side.capitalize()} lens", tuple(sorted(turned)))
-
-
-def _edge_rows(lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:
-    places = (("Nose side", 0), ("Top", 90), ("Outer side", 180), ("Bottom", 270))
-    rows = [("Thinnest", *(mm(min(t for _, t in line.points)) for line in lines))]
-    rows += [(name, *(mm(_at(line, angle)) for line in lines)) for name, angle in places]
-    rows.append(("Thickest", *(mm(max(t for _, t in line.points)) for line in lines)))
-    return tuple(rows)
-
-
-def _at(line: EdgeLine, angle: float) -> float:
-    return min(line.points, key=lambda p: abs((p[0] - angle + 180) % 360 - 180))[1]
-
-
 def measured_centres_text(order: Order) -> str:
     """Say what was measured in the middle of the finished lenses; empty where nothing was."""
     checked = order.checked
     if checked is None:
         return ""
     values = (("right", checked.centre_right_mm), ("left", checked.centre_left_mm))
-    found = [f"{side} {mm(value)}" for side, value in values if value is not None]
-    return f"Measured in the middle of the finished lenses: {listed(found)}. " if found else ""
+    found = [f"{of_lens(side)} {mm(value)}" for side, value in values if value is not None]
+    if not found:
+        return ""
+    return _("Measured in the middle of the finished lenses: {figures}.", figures=listed(found)) + " "
 
 
 def cut_from_round_text(blank_mm: float) -> str:
@@ -271,29 +249,40 @@ def cut_from_round_text(blank_mm: float) -> str:
     >>> cut_from_round_text(65.0).split(". ")[0]
     'Your lenses are cut from ready-made round lenses (blanks), 65\xa0mm across'
     """
-    across = f"{plain(blank_mm, 0)}{NO_BREAK}mm"
-    return (
-        f"Your lenses are cut from ready-made round lenses (blanks), {across} across. "
-        "A plus lens is then as thick as that round needs, not only as your frame needs."
+    return _(
+        "Your lenses are cut from ready-made round lenses (blanks), {across} across. "
+        "A plus lens is then as thick as that round needs, not only as your frame needs.",
+        across=f"{plain(blank_mm, 0)}{NO_BREAK}mm",
     )
 
 
 def _estimate_notes(pair: Pair) -> list[Note]:
     """Say how far the worked-out thickness may be from the finished lens, and what was left out."""
-    design = pair.order.lenses.design
-    may_be = f"The maker's curves can differ, so yours may be up to {mm(ESTIMATE_MM)} thicker or thinner."
-    texts = [f"We work thickness out from your order, before cutting. {may_be}"]
-    if design == "progressive":
-        texts.append(
-            "The reading part is worked out by the general law for progressives, as makers keep theirs to themselves. "
-            f"Yours may be up to {mm(PROGRESSIVE_THINNER_MM)} thinner in the middle."
-        )
-    if design == "bifocal":
-        texts.append("The reading window is left out.")
+    texts = [
+        _(
+            "We work thickness out from your order, before cutting. "
+            "The maker's curves can differ, so yours may be up to {off} thicker or thinner.",
+            off=mm(ESTIMATE_MM),
+        ),
+        *_reading_part_texts(pair.order.lenses.design),
+    ]
     if pair.order.lenses.blank_mm is not None:
         texts.append(cut_from_round_text(pair.order.lenses.blank_mm))
     if any(eye.ordered.is_balance for eye in pair.eyes):
-        texts.append("For the balance lens we took the average power of your other eye.")
+        texts.append(_("For the balance lens we took the average power of your other eye."))
     measured = measured_centres_text(pair.order).strip()
-    notes = [Note(text, label="Worked out, not measured" if at == 0 else "") for at, text in enumerate(texts)]
+    notes = [Note(text, label=_("Worked out, not measured") if at == 0 else "") for at, text in enumerate(texts)]
     return [*([Note(measured)] if measured else []), *notes]
+
+
+def _reading_part_texts(design: str) -> list[str]:
+    if design == "progressive":
+        return [
+            _(
+                "The reading part is worked out by the general law for progressives, "
+                "as makers keep theirs to themselves. "
+                "Yours may be up to {thinner} thinner in the middle.",
+                thinner=mm(PROGRESSIVE_THINNER_MM),
+            )
+        ]
+    return [_("The reading window is left out.")] if design == "bifocal" else []

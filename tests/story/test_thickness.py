@@ -12,8 +12,9 @@ import pytest
 from explain.facts import data_file
 from explain.order.model import Offer
 from explain.story import thickness
+from explain.story.edges import edge_figure, edge_place
 from explain.story.pair import InMaterial
-from explain.story.thickness import edge_place, thickness_section
+from explain.story.thickness import thickness_section
 from explain.story.verdict import band_words, paid_for, verdict_text
 
 BANDED = ("thickness_saved_mm", "weight_saved_g", "fringe_prism_dpt", "reflections_of_100")
@@ -191,19 +192,19 @@ def test_the_plainest_material_stands_alone_where_no_other_is_offered(pair_of, p
 @pytest.mark.parametrize(
     ("outwards", "upwards", "place"),
     [
-        (1, 0, "outer side"),
-        (-1, 0, "nose side"),
-        (0, 1, "top"),
-        (0, -1, "bottom"),
-        (1, 0.14, "outer side"),
-        (1, 0.15, "outer side, slightly above the middle"),
-        (1, 0.49, "outer side, slightly above the middle"),
-        (1, 0.5, "outer side, well above the middle"),
-        (1, -0.5, "outer side, well below the middle"),
-        (-0.9, -0.2, "nose side, slightly below the middle"),
-        (0.2, 0.9, "top, slightly toward the outer side"),
-        (-0.6, -0.9, "bottom, well toward the nose"),
-        (0.8, 0.8, "outer side, well above the middle"),
+        (1, 0, "the outer side"),
+        (-1, 0, "the nose side"),
+        (0, 1, "the top"),
+        (0, -1, "the bottom"),
+        (1, 0.14, "the outer side"),
+        (1, 0.15, "the outer side, slightly above the middle"),
+        (1, 0.49, "the outer side, slightly above the middle"),
+        (1, 0.5, "the outer side, well above the middle"),
+        (1, -0.5, "the outer side, well below the middle"),
+        (-0.9, -0.2, "the nose side, slightly below the middle"),
+        (0.2, 0.9, "the top, slightly toward the outer side"),
+        (-0.6, -0.9, "the bottom, well toward the nose"),
+        (0.8, 0.8, "the outer side, well above the middle"),
     ],
 )
 def test_a_place_on_the_edge_is_named_from_the_wearers_face(outwards, upwards, place):
@@ -289,7 +290,7 @@ def _labels(row):
 def test_the_edge_starts_at_the_nose_for_both_lenses(pair_of):
     pair = pair_of(prescription={"left": "-4.00 DS", "pd": "28 / 28"})
 
-    right, left = (line.points for line in thickness._edge_figure(pair).drawing.lines)
+    right, left = (line.points for line in edge_figure(pair).drawing.lines)
 
     assert [thick_mm for _, thick_mm in right] == pytest.approx([thick_mm for _, thick_mm in left])
     assert right[0][0] == 0
