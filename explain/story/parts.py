@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from explain.language import _, in_context
 from explain.optics.outline import Point, Points
 from explain.optics.power import power_in_meridian_dpt
 from explain.optics.progressive import (
@@ -18,7 +19,7 @@ from explain.optics.progressive import (
     reading_cm,
 )
 from explain.story.pair import Eye, Pair
-from explain.story.wording import cm_with_inches, plain
+from explain.story.wording import NO_BREAK, cm_with_inches, plain, rounded
 
 FAR_CM, ARM_CM = 600.0, 60.0
 """Far counts from 6 m (20 ft); arm's length is the middle of 46 to 71 cm (ergo_ehs in data/sources.yaml)."""
@@ -43,14 +44,14 @@ def sketch_of(eye: Eye) -> ProgressiveLens:
 def parts_of(lens: ProgressiveLens) -> list[tuple[str, float, float]]:
     """The parts that this outline leaves: name, height in mm below the pupil, and distance looked at [cm]."""
     bottom = bottom_mm(lens)
-    parts = [("Far", 0.0, FAR_CM)]
+    parts = [(_("Far"), 0.0, FAR_CM)]
     arm = down_for_distance_mm(lens, ARM_CM)
     if arm < bottom - JUST_INSIDE_MM:
-        parts.append(("Arm's length", arm, ARM_CM))
+        parts.append((_("Arm's length"), arm, ARM_CM))
     if bottom > lens.corridor_mm:
-        return [*parts, ("Near", (lens.corridor_mm + bottom) / 2, reading_cm(lens.add_dpt))]
+        return [*parts, (_("Near"), (lens.corridor_mm + bottom) / 2, reading_cm(lens.add_dpt))]
     lowest = bottom - JUST_INSIDE_MM
-    return [*parts, ("Lowest part", lowest, looked_at_cm(lens, lowest))]
+    return [*parts, (_("Lowest part"), lowest, looked_at_cm(lens, lowest))]
 
 
 Reach = tuple[float, float]
@@ -76,16 +77,20 @@ def distance_words(nearest_cm: float, furthest_cm: float) -> str:
     ('73 to 89\xa0cm (29 to 35\xa0in)', '4\xa0m (13\xa0ft) and beyond', 'far')
     """
     if nearest_cm >= FAR_CM:
-        return "far"
+        return in_context("a distance", "far")
     nearest, furthest = cm_with_inches(nearest_cm), cm_with_inches(min(furthest_cm, FAR_CM))
     if furthest_cm >= FAR_CM:
-        return f"{nearest} and beyond"
+        return _("{distance} and beyond", distance=nearest)
     if nearest == furthest:
         return nearest
     if furthest_cm >= 200 or nearest_cm < 10:
-        return f"{nearest} to {furthest}"
-    inches = f"{plain(nearest_cm / 2.54, 0)} to {plain(furthest_cm / 2.54, 0)}"
-    return f"{plain(nearest_cm, 0)} to {plain(furthest_cm, 0)}\N{NO-BREAK SPACE}cm ({inches}\N{NO-BREAK SPACE}in)"
+        return _("{low} to {high}", low=nearest, high=furthest)
+    inches = f"{_span(nearest_cm / 2.54, furthest_cm / 2.54)}{NO_BREAK}{in_context('unit', 'in')}"
+    return f"{_span(nearest_cm, furthest_cm)}{NO_BREAK}cm ({inches})"
+
+
+def _span(low: float, high: float) -> str:
+    return _("{low} to {high}", low=plain(low, 0), high=plain(high, 0))
 
 
 def enlargement(width_mm: float) -> float:
@@ -95,6 +100,17 @@ def enlargement(width_mm: float) -> float:
     (2.0, 1.5)
     """
     return next((times for times in _ENLARGED if times * width_mm <= _ROOM_MM), _ENLARGED[-1])
+
+
+def times_text(times: float) -> str:
+    """Give how many times larger, without noughts at the end.
+
+    >>> times_text(2.0), times_text(1.5), times_text(1.25)
+    ('2', '1.5', '1.25')
+    """
+    return plain(
+        times, next(places for places in range(3) if places == 2 or rounded(times, places) == rounded(times, 2))
+    )
 
 
 def as_wearer_sees(points: Points) -> tuple[Point, ...]:
