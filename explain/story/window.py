@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from explain.language import _
 from explain.optics.convergence import near_pd_mm
 from explain.optics.prism import image_jump_prism_dpt
 from explain.optics.progressive import own_focus_dpt, reading_cm
@@ -18,7 +19,8 @@ from explain.optics.window import (
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.drawings import WindowDrawing, ZoneLabel
 from explain.story.pair import Eye, Pair
-from explain.story.parts import ARM_CM, FAR_CM, as_wearer_sees, distance_words, enlargement, eyes_with_add
+from explain.story.parts import ARM_CM, FAR_CM, as_wearer_sees, distance_words, enlargement, eyes_with_add, times_text
+from explain.story.sides import each_lens, your_lens, your_lens_first
 from explain.story.wording import cm_with_inches, mm, plain, rounded
 
 
@@ -29,15 +31,17 @@ def bifocal_blocks(pair: Pair) -> list[Block]:
         return []
     eye, window = found[0]
     return [
-        Heading("Where the line sits in your lenses"),
+        Heading(_("Where the line sits in your lenses")),
         _figure(pair, eye, window),
         *(Paragraph(text) for text in sits_texts(pair, found)),
-        Paragraph(sharp_text(_add(eye)), lead="What is sharp in the window."),
-        Paragraph(jump_text(_add(eye)), lead="The jump at the line."),
+        Paragraph(sharp_text(_add(eye)), lead=_("What is sharp in the window.")),
+        Paragraph(jump_text(_add(eye)), lead=_("The jump at the line.")),
         Note(
-            "The order does not name the window's shape. We took the usual one: flat-topped, 28 mm wide, 19 mm tall. "
-            "We do not know how far below your pupil the line sits.",
-            label="What we assumed",
+            _(
+                "The order does not name the window's shape. We took the usual one: flat-topped, 28 mm wide, "
+                "19 mm tall. We do not know how far below your pupil the line sits."
+            ),
+            label=_("What we assumed"),
         ),
     ]
 
@@ -81,10 +85,12 @@ def jump_text(add_dpt: float) -> str:
     """
     jump = image_jump_prism_dpt(add_dpt, CENTRE_BELOW_LINE_MM)
     distance = reading_cm(add_dpt)
-    aside = mm(10 * jump_cm(jump, distance))
-    return (
-        f"As your eyes cross the line, the picture jumps by {plain(jump, 2)} prism diopters. "
-        f"On a page at {cm_with_inches(distance)} that is {aside}."
+    return _(
+        "As your eyes cross the line, the picture jumps by {jump} prism diopters. "
+        "On a page at {distance} that is {aside}.",
+        jump=plain(jump, 2),
+        distance=cm_with_inches(distance),
+        aside=mm(10 * jump_cm(jump, distance)),
     )
 
 
@@ -93,28 +99,36 @@ def sharp_text(add_dpt: float) -> str:
     own = own_focus_dpt(add_dpt)
     span = distance_words(reading_cm(add_dpt), 100 / add_dpt)
     if rounded(own, 2):
-        first = f"It is sharp at {span}, as your eyes add up to {plain(own, 2)} diopters."
+        first = _("It is sharp at {span}, as your eyes add up to {own} diopters.", span=span, own=plain(own, 2))
     else:
-        first = f"It is sharp at about {span}, for eyes with no focus of their own left."
+        first = _("It is sharp at about {span}, for eyes with no focus of their own left.", span=span)
     if 100 / add_dpt >= ARM_CM:
         return first
-    return f"{first} A screen at {cm_with_inches(ARM_CM)} is too far for it, and too near for the part above."
+    screen = _(
+        "A screen at {distance} is too far for it, and too near for the part above.", distance=cm_with_inches(ARM_CM)
+    )
+    return f"{first} {screen}"
 
 
 def sits_texts(pair: Pair, found: list[tuple[Eye, ReadingWindow]]) -> list[str]:
     """Say where the line of each lens sits; once where both come out the same."""
-    texts = [sits_text(f"your {eye.side}", window, _height_mm(pair, eye) or 0.0) for eye, window in found]
-    alike = [sits_text("each", window, _height_mm(pair, eye) or 0.0) for eye, window in found]
+    texts = [sits_text(your_lens(eye.side), window, _height_mm(pair, eye) or 0.0) for eye, window in found]
+    alike = [sits_text(each_lens(), window, _height_mm(pair, eye) or 0.0) for eye, window in found]
     return alike[:1] if len(found) > 1 and len(set(alike)) == 1 else texts
 
 
-def sits_text(which: str, window: ReadingWindow, height_mm: float) -> str:
-    """Say where the line of a lens sits, and what is above and below it. which: "each" or "your right"."""
-    end = "down to the rim" if window.ends_at_rim else "with far power below it again"
-    return (
-        f"In {which} lens the line sits {mm(height_mm)} above the lowest point. "
-        f"Above it, {mm(window.far_part_mm)} are for far. The window is {mm(window.tall_mm)} tall, {end}."
-    )
+def sits_text(lens: str, window: ReadingWindow, height_mm: float) -> str:
+    """Say where the line of a lens sits, and what is above and below it. lens: "each lens" or "your right lens"."""
+    line = _("In {lens} the line sits {height} above the lowest point.", lens=lens, height=mm(height_mm))
+    far = _("Above it, {length} are for far.", length=mm(window.far_part_mm))
+    return f"{line} {far} {_window_text(window)}"
+
+
+def _window_text(window: ReadingWindow) -> str:
+    tall = mm(window.tall_mm)
+    if window.ends_at_rim:
+        return _("The window is {tall} tall, down to the rim.", tall=tall)
+    return _("The window is {tall} tall, with far power below it again.", tall=tall)
 
 
 def _add(eye: Eye) -> float:
@@ -140,25 +154,29 @@ def _top(pair: Pair, eye: Eye) -> tuple[float, float] | None:
 
 
 def _figure(pair: Pair, eye: Eye, window: ReadingWindow) -> Figure:
-    finding = f"The line of your {eye.side} lens sits {mm(_height_mm(pair, eye) or 0.0)} above its lowest point"
+    lens, height_mm = your_lens(eye.side), _height_mm(pair, eye) or 0.0
+    finding = _("The line of {lens} sits {height} above its lowest point", lens=lens, height=mm(height_mm))
     rows = (
-        ("Line above the lowest point", mm(_height_mm(pair, eye) or 0.0)),
-        ("Far part above the line", mm(window.far_part_mm)),
-        ("Window below the line", mm(window.tall_mm)),
-        ("Length of the line", mm(window.line_mm)),
-        ("Sharp in the window", distance_words(reading_cm(_add(eye)), 100 / _add(eye))),
+        (_("Line above the lowest point"), mm(height_mm)),
+        (_("Far part above the line"), mm(window.far_part_mm)),
+        (_("Window below the line"), mm(window.tall_mm)),
+        (_("Length of the line"), mm(window.line_mm)),
+        (_("Sharp in the window"), distance_words(reading_cm(_add(eye)), 100 / _add(eye))),
     )
     times = enlargement(pair.order.frame.lens_width_mm)
-    size = "at true size" if times == 1 else f"{plain(times, 2).rstrip('0').rstrip('.')} times true size"
     return Figure(
         finding=finding,
-        measure=f"Your {eye.side} lens as you look through it, {size} on paper.",
-        drawing=_drawing(
-            eye, window, finding, sits_text(f"your {eye.side}", window, _height_mm(pair, eye) or 0.0), times
-        ),
-        table=Table(f"The window of your {eye.side} lens", ("What", "Figure"), rows),
-        note="The hatched part is the window. At its line the power changes all at once, from far to near.",
+        measure=_measure(your_lens_first(eye.side), times),
+        drawing=_drawing(eye, window, finding, sits_text(lens, window, height_mm), times),
+        table=Table(_("The window of {lens}", lens=lens), (_("What"), _("Figure")), rows),
+        note=_("The hatched part is the window. At its line the power changes all at once, from far to near."),
     )
+
+
+def _measure(lens: str, times: float) -> str:
+    if times == 1:
+        return _("{lens} as you look through it, at true size on paper.", lens=lens)
+    return _("{lens} as you look through it, {times} times true size on paper.", lens=lens, times=times_text(times))
 
 
 def _drawing(eye: Eye, window: ReadingWindow, title: str, description: str, times: float) -> WindowDrawing:
@@ -170,11 +188,13 @@ def _drawing(eye: Eye, window: ReadingWindow, title: str, description: str, time
         outline=as_wearer_sees(eye.outline),
         window=as_wearer_sees(window_shape(window.top)),
         labels=(
-            ZoneLabel(("Far", f"from {cm_with_inches(FAR_CM)}"), (-x, y + window.far_part_mm / 2)),
-            ZoneLabel(("Near", cm_with_inches(reading_cm(_add(eye)))), (-x, y - window.tall_mm / 2)),
+            ZoneLabel(
+                (_("Far"), _("from {distance}", distance=cm_with_inches(FAR_CM))), (-x, y + window.far_part_mm / 2)
+            ),
+            ZoneLabel((_("Near"), cm_with_inches(reading_cm(_add(eye)))), (-x, y - window.tall_mm / 2)),
         ),
         nose_side="left" if eye.nose_sign > 0 else "right",
-        nose_word="nose",
-        outer_word="ear",
-        ruler_label="mm on your lens",
+        nose_word=_("nose"),
+        outer_word=_("ear"),
+        ruler_label=_("mm on your lens"),
     )
