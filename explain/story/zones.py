@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from explain.language import _, in_context
 from explain.optics.outline import Points
 from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
@@ -36,8 +37,10 @@ from explain.story.parts import (
     parts_of,
     reach,
     sketch_of,
+    times_text,
 )
-from explain.story.wording import cm_with_inches, listed, mm, plain, rounded
+from explain.story.sides import your_lens, your_lens_first, your_lenses
+from explain.story.wording import NO_BREAK, cm_with_inches, listed, mm, plain, rounded
 
 _SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 _WALL_STEPS = 8
@@ -50,18 +53,20 @@ def progressive_blocks(pair: Pair) -> list[Block]:
     if pair.order.lenses.design != "progressive" or not eyes:
         return []
     return [
-        Heading("Where far, arm's length and near lie in your lenses"),
+        Heading(_("Where far, arm's length and near lie in your lenses")),
         _figure(eyes[0]),
         _reach_table(eyes[0]),
-        Paragraph(left_text(eyes), lead="What your frame leaves."),
-        Paragraph(marks_text(eyes[0].ordered.add_dpt or 0.0), lead="The 2 engraved marks."),
+        Paragraph(left_text(eyes), lead=_("What your frame leaves.")),
+        Paragraph(marks_text(eyes[0].ordered.add_dpt or 0.0), lead=_("The 2 engraved marks.")),
         *_cut_marks(eyes),
         Note(
-            "We drew this from a general law, not from the maker's own map, which we do not have. "
-            "Lenses measured in 2005 were wider than the law in the middle, and narrower low down.",
-            label="A sketch, not the maker's map",
+            _(
+                "We drew this from a general law, not from the maker's own map, which we do not have. "
+                "Lenses measured in 2005 were wider than the law in the middle, and narrower low down."
+            ),
+            label=_("A sketch, not the maker's map"),
         ),
-        Note(_assumed_text(sketch_of(eyes[0])), label="What we assumed"),
+        Note(_assumed_text(sketch_of(eyes[0])), label=_("What we assumed")),
     ]
 
 
@@ -89,7 +94,7 @@ def _eye_numbers(eye: Eye) -> dict[str, Any]:
             for x, y in engraved_marks_mm(lens)
         ],
         "heights": [_height_numbers(lens, down) for down in _heights(lens)],
-        "parts": [_part_numbers(eye, lens, down, distance) for _, down, distance in parts_of(lens)],
+        "parts": [_part_numbers(eye, lens, *part[1:]) for part in parts_of(lens)],
     }
 
 
@@ -126,8 +131,7 @@ def left_text(eyes: list[Eye]) -> str:
     """Say how much of the full reading power each frame side leaves, or how far it is cut off."""
     parts = {eye.side: reading_part_mm(sketch_of(eye)) for eye in eyes}
     if min(parts.values()) > 0 and max(parts.values()) - min(parts.values()) < _ALIKE_MM:
-        which = "each lens" if len(eyes) > 1 else f"your {eyes[0].side} lens"
-        return f"In {which}, about {mm(min(parts.values()))} of full reading power remain above the rim."
+        return _remaining_text(your_lenses(list(parts)), min(parts.values()))
     return " ".join(_one_left_text(eye) for eye in eyes)
 
 
@@ -135,9 +139,18 @@ def _one_left_text(eye: Eye) -> str:
     lens = sketch_of(eye)
     part = reading_part_mm(lens)
     if part > 0:
-        return f"In your {eye.side} lens, about {mm(part)} of full reading power remain above the rim."
-    most, add = plain(most_added_dpt(lens), 2), plain(lens.add_dpt, 2)
-    return f"Your {eye.side} lens ends {mm(-part)} before full reading power: it reaches {most} of the {add} diopters."
+        return _remaining_text(your_lens(eye.side), part)
+    return _(
+        "{lens} ends {short} before full reading power: it reaches {most} of the {add} diopters.",
+        lens=your_lens_first(eye.side),
+        short=mm(-part),
+        most=plain(most_added_dpt(lens), 2),
+        add=plain(lens.add_dpt, 2),
+    )
+
+
+def _remaining_text(lens: str, part_mm: float) -> str:
+    return _("In {lens}, about {length} of full reading power remain above the rim.", lens=lens, length=mm(part_mm))
 
 
 def marks_text(add_dpt: float) -> str:
@@ -146,37 +159,52 @@ def marks_text(add_dpt: float) -> str:
     >>> marks_text(2.25).split(". ")[1]
     'A lamp from the side, or breath on the lens, shows them'
     """
-    add = plain(add_dpt, 2).replace(".", "")
-    return (
-        f"Makers often engrave 2 tiny marks, {plain(MARKS_APART_MM, 0)} mm apart, "
-        f"with the add shortened under the outer one ({add[:2]} or {add}). "
-        "A lamp from the side, or breath on the lens, shows them. From them an optician finds the cross again."
+    add = f"{rounded(add_dpt * 100, 0):0>3}"
+    return _(
+        "Makers often engrave 2 tiny marks, {apart} mm apart, with the add shortened under the outer one "
+        "({short} or {long}). A lamp from the side, or breath on the lens, shows them. "
+        "From them an optician finds the cross again.",
+        apart=plain(MARKS_APART_MM, 0),
+        short=add[:2],
+        long=add,
     )
 
 
 def _cut_marks(eyes: list[Eye]) -> list[Block]:
     """Name the marks that the frame has cut away, if any."""
-    lost = [text for at, name in enumerate(("inner", "outer")) if (text := _cut_text(name, at, eyes))]
-    return [Paragraph(f"By this sketch, your frame cuts away {listed(lost)}.")] if lost else []
+    inner, outer = _cut_sides(0, eyes), _cut_sides(1, eyes)
+    lost = [_("the inner mark of {lens}", lens=your_lenses(inner))] if inner else []
+    lost += [_("the outer mark of {lens}", lens=your_lenses(outer))] if outer else []
+    return [Paragraph(_("By this sketch, your frame cuts away {marks}.", marks=listed(lost)))] if lost else []
 
 
-def _cut_text(name: str, at: int, eyes: list[Eye]) -> str:
-    """Name one of the two marks where it is cut away, and in which lens."""
+def _cut_sides(at: int, eyes: list[Eye]) -> list[str]:
+    """Sides of the lenses whose inner (0) or outer (1) mark the frame cuts away."""
     sketches = {eye.side: sketch_of(eye) for eye in eyes}
-    sides = [side for side, lens in sketches.items() if not is_inside(lens.outline, engraved_marks_mm(lens)[at])]
-    return f"the {name} mark of {'each lens' if len(sides) > 1 else f'your {sides[0]} lens'}" if sides else ""
+    return [side for side, lens in sketches.items() if not is_inside(lens.outline, engraved_marks_mm(lens)[at])]
 
 
 def _assumed_text(lens: ProgressiveLens) -> str:
-    own = own_focus_dpt(lens.add_dpt)
-    focus = (
-        f"Each span of distances runs from an eye that adds {plain(own, 2)} of its own focus to an eye at rest."
-        if rounded(own, 2)
-        else "The distances are for an eye that has no focus of its own left."
+    texts = (
+        _(
+            "From your fitting height we took {length} from the cross to full reading power, rising evenly.",
+            length=mm(lens.corridor_mm),
+        ),
+        _(
+            "Clear means less than {limit} diopters of unwanted astigmatism.",
+            limit=plain(CLEAR_CYLINDER_DPT, 2),
+        ),
+        _focus_text(own_focus_dpt(lens.add_dpt)),
     )
-    return (
-        f"From your fitting height we took {mm(lens.corridor_mm)} from the cross to full reading power, rising evenly. "
-        f"Clear means less than {plain(CLEAR_CYLINDER_DPT, 2)} diopters of unwanted astigmatism. {focus}"
+    return " ".join(texts)
+
+
+def _focus_text(own_dpt: float) -> str:
+    if not rounded(own_dpt, 2):
+        return _("The distances are for an eye that has no focus of its own left.")
+    return _(
+        "Each span of distances runs from an eye that adds {own} of its own focus to an eye at rest.",
+        own=plain(own_dpt, 2),
     )
 
 
@@ -184,28 +212,39 @@ def _figure(eye: Eye) -> Figure:
     lens = sketch_of(eye)
     finding = finding_text(eye.side, lens)
     table = Table(
-        f"Your {eye.side} lens, from the cross down",
-        ("Below your pupil", "Sharp distance", "Clear width"),
+        _("{lens}, from the cross down", lens=your_lens_first(eye.side)),
+        (_("Below your pupil"), _("Sharp distance"), _("Clear width")),
         tuple(_row(lens, down) for down in _heights(lens)),
-        '"Up to" gives the edge of the lens, as the law sets no limit there. A real lens may be soft sooner.',
+        _('"Up to" gives the edge of the lens, as the law sets no limit there. A real lens may be soft sooner.'),
     )
     times = enlargement(_width(lens.outline))
-    size = "at true size" if times == 1 else f"{plain(times, 2).rstrip('0').rstrip('.')} times true size"
     return Figure(
         finding=finding,
-        measure=f"A sketch of your {eye.side} lens as you look through it, {size} on paper.",
+        measure=_measure(your_lens(eye.side), times),
         drawing=_drawing(eye, lens, finding, times),
         table=table,
-        note="Your pupil looks far through the cross. The small circles are the engraved marks. "
-        "Hatched parts are soft; where lines are broken, only the maker knows.",
+        note=_(
+            "Your pupil looks far through the cross. The small circles are the engraved marks. "
+            "Hatched parts are soft; where lines are broken, only the maker knows."
+        ),
+    )
+
+
+def _measure(lens: str, times: float) -> str:
+    if times == 1:
+        return _("A sketch of {lens} as you look through it, at true size on paper.", lens=lens)
+    return _(
+        "A sketch of {lens} as you look through it, {times} times true size on paper.",
+        lens=lens,
+        times=times_text(times),
     )
 
 
 def finding_text(side: str, lens: ProgressiveLens) -> str:
     """Say where full reading power starts, or that the frame ends before it."""
     if reading_part_mm(lens) <= 0:
-        return f"Your {side} lens ends before full reading power is reached"
-    return f"Full reading power starts {mm(lens.corridor_mm)} below your pupil"
+        return _("{lens} ends before full reading power is reached", lens=your_lens_first(side))
+    return _("Full reading power starts {length} below your pupil", length=mm(lens.corridor_mm))
 
 
 def _heights(lens: ProgressiveLens) -> list[float]:
@@ -216,43 +255,50 @@ def _heights(lens: ProgressiveLens) -> list[float]:
 
 
 def _row(lens: ProgressiveLens, down_mm: float) -> tuple[str, str, str]:
-    span = _span_at(lens, down_mm)
-    width = "none" if span is None else mm(span.width_mm) if span.ends_by_law else f"up to {mm(span.width_mm)}"
-    where = "level with it" if down_mm == 0 else mm(down_mm)
-    return where, distance_words(*sharp_range_cm(lens, down_mm)), width
+    where = in_context("with your pupil", "level with it") if down_mm == 0 else mm(down_mm)
+    return where, distance_words(*sharp_range_cm(lens, down_mm)), _width_words(_span_at(lens, down_mm))
+
+
+def _width_words(span: ClearSpan | None) -> str:
+    if span is None:
+        return in_context("clear width", "none")
+    return mm(span.width_mm) if span.ends_by_law else _("up to {length}", length=mm(span.width_mm))
 
 
 def _reach_table(eye: Eye) -> Table:
     lens = sketch_of(eye)
     rows = tuple(_reach_row(eye, lens, *part) for part in parts_of(lens))
     return Table(
-        f"How far to the side each part of your {eye.side} lens reaches",
-        ("Part", "Toward the nose", "Toward the ear"),
+        _("How far to the side each part of {lens} reaches", lens=your_lens(eye.side)),
+        (_("Part"), _("Toward the nose"), _("Toward the ear")),
         rows,
-        "How far your eye turns, and how far aside it then looks. It turns about a point 27 mm behind the lens.",
+        _("How far your eye turns, and how far aside it then looks. It turns about a point 27 mm behind the lens."),
     )
 
 
 def _reach_row(eye: Eye, lens: ProgressiveLens, name: str, down_mm: float, distance_cm: float) -> tuple[str, str, str]:
     span = clear_span(lens, down_mm)
-    most = "" if span is not None and span.ends_by_law else "up to "
-    nose, outer = (
-        f"{most}{plain(turn, 0)}°, {_aside_words(aside)}" for turn, aside in reach(eye, lens, down_mm, distance_cm)
-    )
+    ends = span is not None and span.ends_by_law
+    nose, outer = (_reach_words(*one, ends=ends) for one in reach(eye, lens, down_mm, distance_cm))
     return f"{name}, {cm_with_inches(distance_cm)}", nose, outer
+
+
+def _reach_words(turn_deg: float, aside_cm: float, *, ends: bool) -> str:
+    turn, aside = f"{plain(turn_deg, 0)}°", _aside_words(aside_cm)
+    return f"{turn}, {aside}" if ends else _("up to {turn}, {aside}", turn=turn, aside=aside)
 
 
 def _aside_words(aside_cm: float) -> str:
     """Give a short way aside in tenths of a centimeter, a longer one as any distance."""
-    return cm_with_inches(aside_cm) if aside_cm >= 10 else f"{plain(aside_cm, 1)}\N{NO-BREAK SPACE}cm"
+    return cm_with_inches(aside_cm) if aside_cm >= 10 else f"{plain(aside_cm, 1)}{NO_BREAK}cm"
 
 
 def _spoken(lens: ProgressiveLens) -> str:
     """The drawing in words, for whoever does not see it."""
     places = [
-        f"{name}, {cm_with_inches(distance)}: {mm(down)} below your pupil."
+        _("{part}, {distance}: {down} below your pupil.", part=name, distance=cm_with_inches(distance), down=mm(down))
         if down
-        else f"{name}: level with your pupil."
+        else _("{part}: level with your pupil.", part=name)
         for name, down, distance in parts_of(lens)
     ]
     return " ".join(places)
@@ -273,16 +319,16 @@ def _drawing(eye: Eye, lens: ProgressiveLens, title: str, times: float) -> Zones
         marks=tuple((-x, y) for x, y in engraved_marks_mm(lens) if is_inside(lens.outline, (x, y))),
         labels=tuple(_label(lens, *part) for part in parts_of(lens)),
         nose_side="left" if eye.nose_sign > 0 else "right",
-        nose_word="nose",
-        outer_word="ear",
-        ruler_label="mm on your lens",
+        nose_word=_("nose"),
+        outer_word=_("ear"),
+        ruler_label=_("mm on your lens"),
     )
 
 
 def _label(lens: ProgressiveLens, name: str, down_mm: float, distance_cm: float) -> ZoneLabel:
-    if name == "Far":
-        top = max(y for _, y in lens.outline)
-        return ZoneLabel((name, f"from {cm_with_inches(distance_cm)}"), (0.0, top / 2))
+    if down_mm == 0:
+        top = max(point[1] for point in lens.outline)
+        return ZoneLabel((name, _("from {distance}", distance=cm_with_inches(distance_cm))), (0.0, top / 2))
     return ZoneLabel((name, cm_with_inches(distance_cm)), (-middle_mm(lens, down_mm), -down_mm))
 
 
