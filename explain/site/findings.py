@@ -10,7 +10,7 @@ from explain.optics.power import SphereCylinder, spherical_equivalent_dpt
 from explain.optics.surfaces import DoesNotReachError
 from explain.order.faults import Doubt, Fault, Finding
 from explain.order.model import Order
-from explain.story.checked import comparison_row
+from explain.story.figures import comparison_row
 from explain.story.pair import Eye, Pair
 from explain.story.verify import comparisons
 

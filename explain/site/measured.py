@@ -8,7 +8,7 @@ from typing import TypeVar
 from explain.facts import data_file
 from explain.order.document import read_document
 from explain.order.faults import Doubt, Fault, Finding, Findings, OrderError, Remark
-from explain.story.checked import NAMES, UNITS, exact
+from explain.story.figures import NAMES, UNITS, exact
 from explain.story.pair import Pair
 from explain.story.verify import Comparison, comparisons, outside
 from explain.story.wording import degrees, plain, signed

@@ -2,52 +2,21 @@
 
 from __future__ import annotations
 
-import math
-
 from explain.facts import data_file
+from explain.language import _, in_context, later, plural
 from explain.optics.tolerance import axis_error_left_over
+from explain.order.model import Checked
 from explain.story.blocks import Block, Bullets, Note, Paragraph, Section, Table
+from explain.story.figures import difference_text, table_row
 from explain.story.pair import Pair
+from explain.story.sides import the_lens, the_lens_first
 from explain.story.verify import Comparison, comparisons, outside
-from explain.story.wording import NO_BREAK, Place, counted, degrees, dioptres, listed, mm, plain, rounded, sentence_case
+from explain.story.wording import Place, dioptres, listed, plain, sentence_case
 
-_EXACT = 1e-6
 _MOST_POINTS = 7
-NOTHING_MEASURED = "No figures of this pair are on record: not the power, the thickness or the weight."
-_SMALL = 0.01
-"""Powers that differ by less are given with more places, so that no value is outside by 0.00."""
+NOTHING_MEASURED = later("No figures of this pair are on record: not the power, the thickness or the weight.")
 UNNOTICED_DPT = 0.20
 """Blur that most people do not notice (Duane's, chapter on lens design: duane_51b in data/sources.yaml)."""
-MINUS_OR_PLUS = "\u00b1"
-
-NAMES = {
-    "sphere": "sphere",
-    "cylinder": "cylinder",
-    "axis": "axis",
-    "other meridian": "sphere and cylinder together",
-    "add": "add",
-    "pd": "distance",
-    "height": "height",
-    "height difference": "height difference",
-    "prism": "prism",
-    "prism sideways": "unwanted prism sideways",
-    "prism up and down": "unwanted prism up and down",
-}
-UNITS = {"dpt": "dioptres", "deg": "degrees", "mm": "mm", "prism_dpt": "prism dioptres"}
-"""Units as the optician reads them in a message; the page has words of its own."""
-
-
-def exact(value: float, unit: str) -> str:
-    """Give a difference with enough places to show that there is one; at most 4.
-
-    >>> exact(0.25, "dpt"), exact(0.005, "dpt"), exact(1.0, "mm"), exact(3.0, "deg")
-    ('0.25', '0.005', '1.0', '3')
-    """
-    least = {"deg": 0, "mm": 1}.get(unit, 2)
-    for places in range(least, 4):
-        if abs(float(rounded(value, places)) - value) < _EXACT:
-            return plain(value, places)
-    return plain(value, 4)
 
 
 def checked_section(pair: Pair, place: Place) -> Section | None:
@@ -56,14 +25,14 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
     looked_at = inspection_blocks(pair, place)
     if not measured and not looked_at:
         return None
-    unmeasured = not_measured_text(pair) if measured else NOTHING_MEASURED
+    unmeasured = not_measured_text(pair) if measured else _(NOTHING_MEASURED)
     blocks: list[Block] = [
         *measured,
         *looked_at,
-        Paragraph(f"Any optician can repeat this check. {_time_text(pair)}"),
-        Note(unmeasured, label="What we did not measure"),
+        Paragraph(f"{_('Any optician can repeat this check.')} {_time_text(pair)}"),
+        Note(unmeasured, label=_("What we did not measure")),
     ]
-    return Section("checked", "How we checked them", "How we checked", tuple(blocks))
+    return Section("checked", _("How we checked them"), _("How we checked"), tuple(blocks))
 
 
 def _measured(pair: Pair, place: Place) -> list[Block]:
@@ -71,13 +40,13 @@ def _measured(pair: Pair, place: Place) -> list[Block]:
     checked, found = pair.order.checked, comparisons(pair)
     if checked is None or not found:
         return []
-    when = f" on {place.day(checked.on)}" if checked.on else ""
+    when = place.day(checked.on) if checked.on else ""
     standard = data_file("tolerances")[pair.shop.standard]["standard"]
     return [
-        Paragraph(f"{_how_text(pair, when)} We compared each figure with what the {standard} standard allows."),
+        Paragraph(f"{_how_text(pair, when)} {_compared_text(standard)}"),
         Table(
-            "Ordered and measured",
-            ("What", "Ordered", "Measured", "Result"),
+            _("Ordered and measured"),
+            (_("What"), _("Ordered"), _("Measured"), _("Result")),
             tuple(table_row(one) for one in found),
             _standard_note(pair),
         ),
@@ -91,7 +60,7 @@ def inspection_blocks(pair: Pair, place: Place) -> list[Block]:
     return [
         Bullets(
             tuple(sentence_case(thing) for thing in one.things),
-            lead=f"{sentence_case(one.by)} looked at these on {place.day(one.on)}.",
+            lead=_("{who} looked at these on {day}.", who=sentence_case(one.by), day=place.day(one.on)),
         )
         for one in pair.order.inspected
     ]
@@ -100,94 +69,50 @@ def inspection_blocks(pair: Pair, place: Place) -> list[Block]:
 def _time_text(pair: Pair) -> str:
     """How long the check takes elsewhere: only a measurement needs an instrument."""
     if pair.order.checked is None:
-        return "You may ask for it anywhere."
-    return "It takes a few minutes, and you may ask for it anywhere."
+        return _("You may ask for it anywhere.")
+    return _("It takes a few minutes, and you may ask for it anywhere.")
 
 
 def _how_text(pair: Pair, when: str) -> str:
-    """Say what we measured with: a lensmeter only where it was used."""
-    if any(getattr(pair.order.checked, eye.side) is not None for eye in pair.eyes):
-        return f"We put the finished pair on a lensmeter{when}. It shows what a lens really does to light."
-    return f"We measured where the lens centers lie{when}."
+    """Say what we measured with, and on which day if known: a lensmeter only where it was used."""
+    if all(getattr(pair.order.checked, eye.side) is None for eye in pair.eyes):
+        return _("We measured where the lens centers lie on {day}.", day=when) if when else _where_text()
+    put = (
+        _("We put the finished pair on a lensmeter on {day}.", day=when)
+        if when
+        else _("We put the finished pair on a lensmeter.")
+    )
+    return f"{put} {_('It shows what a lens really does to light.')}"
 
 
-def comparison_row(one: Comparison) -> tuple[str, ...]:
-    """One row of the table, rounded as a lensmeter shows it."""
-    name = NAMES[one.quantity]
-    what = sentence_case(f"{name}, both") if one.eye == "both" else f"{one.eye.capitalize()} {name}"
-    allowed = "no limit" if one.allowed is None else f"{MINUS_OR_PLUS}{_short(one.allowed, one.unit)}"
-    return what, _value(one.ordered, one), _value(one.measured, one), allowed, result_words(one)
+def _where_text() -> str:
+    return _("We measured where the lens centers lie.")
 
 
-def table_row(one: Comparison) -> tuple[str, ...]:
-    """One row as the page shows it: the allowed difference beside the result."""
-    what, ordered, measured, allowed, result = comparison_row(one)
-    return what, ordered, measured, f"{result} ({allowed})" if one.allowed is not None else result
-
-
-def result_words(one: Comparison) -> str:
-    """Say in a plain word how a value came out.
-
-    >>> result_words(Comparison("axis", "right", "deg", 85, 88, 2.0, 3.0))
-    'outside by 1 degree'
-    """
-    if rounded(one.off_by, 2) == 0:
-        return "as ordered"
-    if one.allowed is None:
-        return f"{_amount(one.off_by, one.unit)} off"
-    if one.inside:
-        return "inside"
-    return f"outside by {_amount(one.off_by - one.allowed, one.unit)}"
-
-
-def _value(value: float, one: Comparison) -> str:
-    if one.unit == "deg":
-        return degrees(value)
-    if one.unit == "prism_dpt":
-        return plain(value, 2)
-    return dioptres(value) if one.unit == "dpt" else mm(value)
-
-
-def _short(value: float, unit: str) -> str:
-    if unit == "deg":
-        return _amount(value, unit)
-    return mm(value) if unit == "mm" else plain(rounded_down(value), 2)
-
-
-def rounded_down(allowed: float) -> float:
-    """Cut an allowed difference to 2 places, so that the page never allows more than the standard.
-
-    >>> rounded_down(0.175), rounded_down(0.13)
-    (0.17, 0.13)
-    """
-    return math.floor(allowed * 100 + _EXACT) / 100
-
-
-def _amount(value: float, unit: str) -> str:
-    if unit == "deg":
-        return f"{degrees(value)} {'degree' if value == 1 else 'degrees'}"
-    if unit == "mm":
-        return mm(value) if rounded(value, 1) else f"{exact(value, unit)}{NO_BREAK}mm"
-    figure = plain(value, 2) if rounded(value, 2) and value >= _SMALL else exact(value, unit)
-    return f"{figure} {'prism diopters' if unit == 'prism_dpt' else 'diopters'}"
+def _compared_text(standard: str) -> str:
+    return _("We compared each figure with what the {standard} standard allows.", standard=standard)
 
 
 def _standard_note(pair: Pair) -> str:
     family = data_file("tolerances")[pair.shop.standard]
-    edition = family.get("rows_from_edition")
-    limits = f"In brackets: how far a figure may differ by {family['standard']}, in rows of {edition} and older."
     texts = [
-        limits,
-        "It is voluntary; some states have rules of their own.",
-        "Powers are in diopters, the axis in degrees.",
+        _(
+            "In brackets: how far a figure may differ by {standard}, in rows of {edition} and older.",
+            standard=family["standard"],
+            edition=family.get("rows_from_edition"),
+        ),
+        _("It is voluntary; some states have rules of their own."),
+        _("Powers are in diopters, the axis in degrees."),
     ]
     found = comparisons(pair)
     if any(one.quantity == "pd" and one.allowed is None for one in found):
-        texts.append("Distances have no limit of their own: what counts is the unwanted prism, worked out from them.")
+        texts.append(
+            _("Distances have no limit of their own: what counts is the unwanted prism, worked out from them.")
+        )
     if any(one.unit == "prism_dpt" for one in found):
-        texts.append("Prism is in prism diopters: 1 moves the view 1 cm at 1 meter.")
+        texts.append(_("Prism is in prism diopters: 1 moves the view 1 cm at 1 meter."))
     if any(not one.firm for one in found):
-        texts.append("Some limits are quoted from memory and only serve as a warning to us.")
+        texts.append(_("Some limits are quoted from memory and only serve as a warning to us."))
     return " ".join(texts)
 
 
@@ -196,9 +121,13 @@ def _acceptance(pair: Pair) -> list[Block]:
     accepted = pair.order.accepted
     if not found or accepted is None:
         return []
-    figures = counted(len(found), "figure is", "figures are")
+    figures = plural(
+        "{count} figure is outside the allowed difference.",
+        "{count} figures are outside the allowed difference.",
+        len(found),
+    )
     blocks: list[Block] = [
-        Paragraph(f"{figures} outside the allowed difference. Accepted by {accepted.by}.", lead="What differs."),
+        Paragraph(f"{figures} {_('Accepted by {who}.', who=accepted.by)}", lead=_("What differs.")),
         Bullets(tuple(difference_text(one) for one in found[:_MOST_POINTS])),
         Paragraph(accepted.why),
     ]
@@ -206,20 +135,15 @@ def _acceptance(pair: Pair) -> list[Block]:
     return blocks + [Paragraph(axis_error_text(pair, one)) for one in turned]
 
 
-def difference_text(one: Comparison) -> str:
-    """Say openly what a value outside its limit is, and what it should have been."""
-    what, ordered, measured, _, result = comparison_row(one)
-    return f"{what}: {measured} instead of {ordered}, {result}."
-
-
 def axis_error_text(pair: Pair, one: Comparison) -> str:
     """Say what a turned axis leaves uncorrected, beside what most people do not notice."""
     made = next(eye.made for eye in pair.eyes if eye.side == one.eye)
     left = abs(axis_error_left_over(made, one.off_by).cylinder_dpt)
-    return (
-        f"The turn leaves {plain(left, 2)} diopters of astigmatism in that eye. "
-        f"Most people do not notice a blur of {plain(UNNOTICED_DPT, 2)} (a textbook figure). "
-        "If that eye stays blurred, call us."
+    return _(
+        "The turn leaves {left} diopters of astigmatism in that eye. Most people do not notice a blur of {unnoticed} "
+        "(a textbook figure). If that eye stays blurred, call us.",
+        left=plain(left, 2),
+        unnoticed=plain(UNNOTICED_DPT, 2),
     )
 
 
@@ -227,30 +151,50 @@ def _balance(pair: Pair) -> list[Block]:
     """What a balance lens showed: nothing was ordered, so nothing is compared."""
     sides = [eye.side for eye in pair.eyes if eye.ordered.is_balance]
     found = [(side, getattr(pair.order.checked, side)) for side in sides]
-    return [
-        Paragraph(f"The {side} lens is a balance lens, so no power was ordered. It shows {dioptres(power.sphere_dpt)}.")
-        for side, power in found
-        if power is not None
-    ]
+    return [Paragraph(_balance_text(side, power.sphere_dpt)) for side, power in found if power is not None]
+
+
+def _balance_text(side: str, sphere_dpt: float) -> str:
+    return _(
+        "{lens} is a balance lens, so no power was ordered. It shows {power}.",
+        lens=the_lens_first(side),
+        power=dioptres(sphere_dpt),
+    )
 
 
 def not_measured_text(pair: Pair) -> str:
     """Say what the check did not cover."""
-    missing = [] if checked_centres(pair) else ["thickness"]
-    missing.append("weight")
+    texts = [
+        _("We did not measure {things}.", things=listed(_missing(pair), "or")),
+        _where_unmeasured_text(pair.order.checked),
+        _("We did not measure what the layers let through.") if pair.order.lenses.add_ons else "",
+    ]
+    return " ".join(text for text in texts if text)
+
+
+def _missing(pair: Pair) -> list[str]:
+    """Name what was not measured, with its article where it has one: power, prism, thickness, weight."""
+    missing = [_("the power of {lens}", lens=the_lens(side)) for side in _unmeasured(pair)]
     checked = pair.order.checked
-    missing = [f"the power of the {s} lens" for s in _unmeasured(pair)] + missing
     prisms = checked is not None and (checked.right_prisms or checked.left_prisms)
     if any(eye.ordered.prisms for eye in pair.eyes) and not prisms:
-        missing.insert(0, "the ordered prism")
-    places = []
-    if checked and checked.height_right_mm is None and checked.height_left_mm is None:
-        places.append("how high")
-    if checked and checked.pd_right_mm is None and checked.pd_left_mm is None:
-        places.append("how far apart")
-    where = f" We did not measure {listed(places)} the lens centers lie." if places else ""
-    layers = " We did not measure what the layers let through." if pair.order.lenses.add_ons else ""
-    return f"We did not measure {listed(missing, 'or')}.{where}{layers}"
+        missing.insert(0, _("the ordered prism"))
+    if not checked_centres(pair):
+        missing.append(in_context("not measured", "thickness"))
+    return [*missing, in_context("not measured", "weight")]
+
+
+def _where_unmeasured_text(checked: Checked | None) -> str:
+    """Say which places of the lens centres the check left out; nothing where it left out none."""
+    if checked is None:
+        return ""
+    high = checked.height_right_mm is None and checked.height_left_mm is None
+    apart = checked.pd_right_mm is None and checked.pd_left_mm is None
+    if high and apart:
+        return _("We did not measure how high and how far apart the lens centers lie.")
+    if high:
+        return _("We did not measure how high the lens centers lie.")
+    return _("We did not measure how far apart the lens centers lie.") if apart else ""
 
 
 def _unmeasured(pair: Pair) -> list[str]:
