@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from explain.facts import data_file
+from explain.language import _
 from explain.optics.power import largest_difference_dpt
 from explain.optics.prism import prism_components
 from explain.optics.progressive import added_prism_dpt
@@ -14,7 +15,8 @@ from explain.story.blocks import Block, Bullets, Heading, Paragraph, Prose, Tabl
 from explain.story.fringes import LOOK_ASIDE_MM, fringe_prism_dpt, fringe_seen_from_mm, seen_fringe_prism_dpt
 from explain.story.pair import Eye, InMaterial, Pair
 from explain.story.parts import sketch_of
-from explain.story.verdict import band_sentence
+from explain.story.sides import lens_name
+from explain.story.verdict import band_sentence, material_name
 from explain.story.wording import NO_BREAK, cm_with_inches, mm, plain, rounded
 
 OFF_CENTRE_MM = (5.0, 10.0, 15.0)
@@ -31,7 +33,7 @@ def sideways_blocks(pair: Pair) -> list[Block]:
     if pair.order.lenses.design == "plano":
         return []
     blocks = [*_shift_blocks(pair), *_fringe_blocks(pair)]
-    sides = [Heading("When you look through the sides"), *blocks] if blocks else []
+    sides = [Heading(_("When you look through the sides")), *blocks] if blocks else []
     return [*sides, *_uneven_blocks(pair)]
 
 
@@ -57,7 +59,7 @@ def shifts_prism_dpt(pair: Pair, eye: Eye) -> tuple[float, float]:
     Ordered prism is left out: it shifts all of the view alike. A bifocal is taken above its window.
     """
     aside = math.hypot(*prism_components(eye.made, LOOK_ASIDE_MM, 0.0))
-    level, _ = prism_components(eye.made, 0.0, -LOOK_ASIDE_MM)
+    level = prism_components(eye.made, 0.0, -LOOK_ASIDE_MM)[0]
     return aside, math.hypot(level, upright_shift_prism_dpt(pair, eye, LOOK_ASIDE_MM))
 
 
@@ -120,14 +122,20 @@ def fringe_text(fringe_prism_dpt: float, seen_from_mm: float) -> str:
     >>> fringe_text(0.04, 25.1).split(". ")[1]
     'Most people see no colored edges at that.'
     """
-    apart = f"{mm(10 * fringe_prism_dpt)} at 1{NO_BREAK}m"
-    first = f"10{NO_BREAK}mm off the middle, blue and red part by {apart}."
-    where = (
-        f" They may begin to show about {plain(seen_from_mm, 0)}{NO_BREAK}mm off the middle."
-        if seen_from_mm <= _WITHIN_MM
-        else ""
-    )
-    return f"{first} {fringe_words(fringe_prism_dpt)}{where}"
+    texts = [
+        _(
+            "{off} off the middle, blue and red part by {apart} at {distance}.",
+            off=f"10{NO_BREAK}mm",
+            apart=mm(10 * fringe_prism_dpt),
+            distance=f"1{NO_BREAK}m",
+        ),
+        fringe_words(fringe_prism_dpt),
+    ]
+    if seen_from_mm <= _WITHIN_MM:
+        texts.append(
+            _("They may begin to show about {off} off the middle.", off=f"{plain(seen_from_mm, 0)}{NO_BREAK}mm")
+        )
+    return " ".join(texts)
 
 
 def _fringe_blocks(pair: Pair) -> list[Block]:
@@ -135,18 +143,22 @@ def _fringe_blocks(pair: Pair) -> list[Block]:
         return []
     made = sorted((pair.chosen, *pair.others), key=lambda one: one.material.index_at_587_6_nm)
     table = Table(
-        "Color fringe off the middle, in prism diopters",
-        ("Material", *(f"{plain(off, 0)}{NO_BREAK}mm" for off in OFF_CENTRE_MM)),
+        _("Color fringe off the middle, in prism diopters"),
+        (_("Material"), *(f"{plain(off, 0)}{NO_BREAK}mm" for off in OFF_CENTRE_MM)),
         tuple(_fringe_row(pair, one) for one in made),
-        f"Worked out for your wider fringe. Most people notice none below {plain(seen_fringe_prism_dpt(), 2)} "
-        "(common practice, no source).",
+        _(
+            "Worked out for your wider fringe. Most people notice none below {limit} (common practice, no source).",
+            limit=plain(seen_fringe_prism_dpt(), 2),
+        ),
     )
     text = fringe_text(fringe_prism_dpt(pair, pair.chosen), fringe_seen_from_mm(pair, pair.chosen))
-    return [Paragraph(text, lead="Colored edges."), table]
+    return [Paragraph(text, lead=_("Colored edges.")), table]
 
 
 def _fringe_row(pair: Pair, made: InMaterial) -> tuple[str, ...]:
-    name = f"{made.material.name} (yours)" if made is pair.chosen else made.material.name
+    name = material_name(made)
+    if made is pair.chosen:
+        name = _("{material} (yours)", material=name)
     return name, *(plain(fringe_prism_dpt(pair, made, off), 2) for off in OFF_CENTRE_MM)
 
 
@@ -154,20 +166,25 @@ def _shift_blocks(pair: Pair) -> list[Block]:
     if not shift_matters(pair):
         return []
     rows = tuple(
-        (f"{eye.side.capitalize()} lens", *(f"{plain(shift, 1)}{NO_BREAK}cm" for shift in shifts_prism_dpt(pair, eye)))
+        (lens_name(eye.side), *(f"{plain(shift, 1)}{NO_BREAK}cm" for shift in shifts_prism_dpt(pair, eye)))
         for eye in pair.eyes
     )
-    note = "Worked out 10 mm off the middle, for something 1 m away. There, 1 cm is 1 prism diopter."
-    if pair.order.lenses.design == "bifocal":
-        note += " Down is taken above the window."
+    text = _(
+        "Away from its middle, a lens shows things a little beside where they are. "
+        "Most people get used to it in a few days."
+    )
+    columns = (_("Lens"), _("To the side"), _("Down"))
     return [
-        Paragraph(
-            "Away from its middle, a lens shows things a little beside where they are. "
-            "Most people get used to it in a few days.",
-            lead="Shifted views.",
-        ),
-        Table("How far your lenses shift the view", ("Lens", "To the side", "Down"), rows, note),
+        Paragraph(text, lead=_("Shifted views.")),
+        Table(_("How far your lenses shift the view"), columns, rows, _shift_note(pair)),
     ]
+
+
+def _shift_note(pair: Pair) -> str:
+    note = _("Worked out 10 mm off the middle, for something 1 m away. There, 1 cm is 1 prism diopter.")
+    if pair.order.lenses.design == "bifocal":
+        note += " " + _("Down is taken above the window.")
+    return note
 
 
 def imbalance_text(imbalance_prism_dpt: float, drop_mm: float, distance_cm: float) -> str:
@@ -176,10 +193,13 @@ def imbalance_text(imbalance_prism_dpt: float, drop_mm: float, distance_cm: floa
     >>> imbalance_text(3.0, 10.0, 40.0).split(". ")[0]
     'When you read 10.0\xa0mm below the middle, the 2 views part by 3.0 prism diopters'
     """
-    apart = mm(imbalance_prism_dpt * distance_cm / 10)
-    return (
-        f"When you read {mm(drop_mm)} below the middle, the 2 views part by {plain(imbalance_prism_dpt, 1)} "
-        f"prism diopters. On a page at {cm_with_inches(distance_cm)} that is {apart}."
+    return _(
+        "When you read {drop} below the middle, the 2 views part by {imbalance} prism diopters. "
+        "On a page at {distance} that is {apart}.",
+        drop=mm(drop_mm),
+        imbalance=plain(imbalance_prism_dpt, 1),
+        distance=cm_with_inches(distance_cm),
+        apart=mm(imbalance_prism_dpt * distance_cm / 10),
     )
 
 
@@ -195,9 +215,9 @@ def _uneven_blocks(pair: Pair) -> list[Block]:
     unlike = reading_imbalance_prism_dpt(pair)
     if apart is None or unlike is None or not (apart >= UNEVEN_DPT or imbalance_matters(pair)):
         return []
-    told = f"Your eyes differ by {plain(apart, 2)} diopters."
+    told = _("Your eyes differ by {apart} diopters.", apart=plain(apart, 2))
     prose = Prose("uneven-eyes", level=4)
-    heading = Heading("Your eyes are unlike")
+    heading = Heading(_("Your eyes are unlike"))
     if not imbalance_matters(pair):
         return [heading, Paragraph(told), prose]
     parts = imbalance_text(unlike, reading_drop_mm(pair), pair.reading_cm)
@@ -213,10 +233,10 @@ def powers_apart_dpt(order: Order) -> float | None:
 def _remedies(pair: Pair) -> list[Block]:
     """The ways that exist, for the optician and the prescriber to weigh; none is recommended."""
     ways = [
-        "Slab-off: a cut across the lower part of 1 lens levels the 2 views for reading.",
-        "A separate pair for reading, centered where you read.",
-        "Contact lenses: they move with the eyes, so the views hardly part.",
+        _("Slab-off: a cut across the lower part of 1 lens levels the 2 views for reading."),
+        _("A separate pair for reading, centered where you read."),
+        _("Contact lenses: they move with the eyes, so the views hardly part."),
     ]
     if pair.order.lenses.design != "progressive":
-        ways.insert(1, "Dropped centers: both lenses are centered lower, between far and near.")
-    return [Bullets(tuple(ways), "The usual ways:")]
+        ways.insert(1, _("Dropped centers: both lenses are centered lower, between far and near."))
+    return [Bullets(tuple(ways), _("The usual ways:"))]
