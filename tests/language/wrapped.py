@@ -25,20 +25,32 @@ NOT_SAID_OF = frozenset({("Prose", "name"), ("SightPicture", "rows")})
 SAME_EVERYWHERE = re.compile(r"(?<![^\W\d_])(?:mm|cm|m|g|nm|°[CF]|US\$)(?![^\W\d_])")
 """Units and signs that are written alike in every language, as whole words."""
 _INNERMOST = re.compile(r"«[^«»]*»")
+_FILLED_IN = re.compile(r"(\{\w+\})")
 _LETTER = re.compile(r"[^\W\d_]")
 
 
 class Wrapping(NullTranslations):
     """Translates each sentence into itself in «»."""
 
-    def gettext(self, message: str) -> str:
+    def wrapped(self, message: str) -> str:
         return _wrap(message)
+
+    def gettext(self, message: str) -> str:
+        return self.wrapped(message)
 
     def pgettext(self, context: str, message: str) -> str:  # noqa: ARG002  the same wrapping in every context
-        return _wrap(message)
+        return self.wrapped(message)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        return _wrap(msgid1 if n == 1 else msgid2)
+        return self.wrapped(msgid1 if n == 1 else msgid2)
+
+
+class WrappingAround(Wrapping):
+    """Wraps the words of a sentence, but not what is filled in: that has to come from a catalogue itself."""
+
+    def wrapped(self, message: str) -> str:
+        parts = _FILLED_IN.split(message)
+        return "".join(part if _FILLED_IN.fullmatch(part) else _wrap(part) for part in parts if part)
 
 
 def _wrap(message: str) -> str:
