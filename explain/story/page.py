@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from explain.language import _
+from explain.language import _, page_locale, spoken
 from explain.order.model import Order, Shop
 from explain.story.blocks import Section
 from explain.story.bought import FirstScreen, first_screen
@@ -50,7 +50,7 @@ class PageStory:
 
 def tell(pair: Pair) -> PageStory:
     """Tell the whole page for one worked-out pair."""
-    place = Place(pair.shop.locale, pair.shop.currency)
+    place = Place(page_locale(pair.shop.locale, spoken().code), pair.shop.currency)
     lenses = (
         prescription_section(pair),
         sight_section(pair),
