@@ -61,6 +61,12 @@ def parser() -> argparse.ArgumentParser:
     )
     check.add_argument("--json", action="store_true", help="print what was found as JSON, and nothing else")
     check.set_defaults(run=run_check)
+    _add_draft(commands.add_parser(
+        "draft",
+        help="start an order from what has arrived",
+        description="Start an order file from a prescription as typed, and say what was understood. "
+        'Example: explain draft --order A-0001 "OD -3.25 -0.75 x 172, OS -3.00 DS, PD 63"',
+    ))  # fmt: skip
     return top
 
 
@@ -121,6 +127,42 @@ def _as_json(results: Iterable[Result]) -> int:
     done = list(results)
     print(check_json(done))
     return USAGE if any(result.faults for result in done) else 0
+
+
+def run_draft(args: argparse.Namespace) -> int:
+    """Start an order file, never over another one, and say what was understood before it is written."""
+    from datetime import UTC, datetime
+
+    from explain.draft.sources import source_of
+    from explain.draft.start import draft_from, place_of
+    from explain.draft.taken import DraftError
+    from explain.draft.understood import findings, sentences
+    from explain.draft.writing import write_new
+
+    try:
+        place, today = place_of(args.order, args.to), datetime.now(tz=UTC).astimezone().date()
+        draft = draft_from(source_of(args.source, sys.stdin.buffer), place, today)
+        said = "\n".join([*sentences(draft.taken), *findings(draft.taken)])
+        print(said, file=sys.stdout if draft.path else sys.stderr)
+        if draft.path is None:
+            print(draft.text, end="")
+            return 0
+        write_new(draft.path, draft.text)
+    except DraftError as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    to_type = _count(len(draft.open_paths), "line")
+    print(f"\n{draft.path} is written; {to_type} in it to type. Then: explain check {draft.path}")
+    return 0
+
+
+def _add_draft(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "source", metavar="SOURCE", help="the words themselves, a file, or - for what is pasted on standard input"
+    )
+    command.add_argument("--order", metavar="NUMBER", help="number of the order; the file is orders/NUMBER.yaml")
+    command.add_argument("--to", metavar="FILE", help="write another file; - shows it and writes nothing")
+    command.set_defaults(run=run_draft)
 
 
 def _add_orders(command: argparse.ArgumentParser) -> None:

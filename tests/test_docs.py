@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import re
+import shlex
 import shutil
 
 import pytest
@@ -146,6 +147,18 @@ def test_the_limits_of_the_advice_in_the_readme_are_those_of_the_code():
     assert f"else {facts['largest_blank_mm']['use']} mm" in words
     assert f"more than {facts['far_from_middle_mm']['use']:g} mm from the middle" in words
     assert f"With more than {FEW} orders" in words
+
+
+@pytest.mark.parametrize("example", blocks(README, "console"), ids=lambda block: block.splitlines()[0][2:40])
+def test_the_examples_of_the_readme_print_what_it_shows(example, tmp_path, monkeypatch, capsys):
+    shutil.copytree(REPOSITORY / "orders", tmp_path / "orders", ignore=shutil.ignore_patterns("*.secret", "*.png"))
+    shutil.copytree(REPOSITORY / "tests" / "data", tmp_path / "received")
+    monkeypatch.chdir(tmp_path)
+    command, _, shown = example.partition("\n")
+
+    status = main(shlex.split(command)[2:])
+
+    assert (status, capsys.readouterr().out) == (0, shown)
 
 
 def test_the_readme_starts_with_what_it_is_for_and_shows_order_command_and_result_at_once():

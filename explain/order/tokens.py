@@ -14,7 +14,7 @@ SPHERE = ("sph", "sphere", "dsph", "sf", "sp", "s", "ds")
 CYLINDER = ("cyl", "cylinder", "dcyl", "zyl", "zylinder", "cil", "c", "dc")
 AXIS = ("x", "ax", "axis", "axe", "ach", "achse", "a", "\u00e0", "eje")
 UNITS = ("d", "dpt", "dptr", "dioptre", "dioptres", "diopter", "diopters", "deg", "degree", "degrees", "grad", "\u00b0")
-PLANO = ("pl", "pl.", "plan", "plano", "plan.", "plane", "planar", "neutral", "infinity", "\u221e")
+PLANO = ("pl", "pl.", "plan", "plano", "plan.", "plane", "planar", "neutral", "infinity", "inf", "\u221e")
 NOTHING = ("-", "--", "nil", "none", "n/a")
 NO_CYLINDER = (*NOTHING, "ds", "sph", "sphere", "no")
 

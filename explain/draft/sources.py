@@ -1,0 +1,124 @@
+"""What a draft is started from: a file, the standard input or the words themselves; bounded, and of a known kind."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO
+
+from explain.draft.taken import DraftError
+from explain.order.faults import Remark
+from explain.order.numbers import cut
+
+LARGEST_BYTES = 1_000_000
+NAMES_A_FILE = re.compile(r"\S*\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|md|dat|oma|vca|lds)", re.IGNORECASE)
+RECORD = re.compile(r"^\s*[\"\x00-\x20]*[A-Z][A-Z0-9_]{1,9}=", re.MULTILINE)
+WAYS = "A draft starts from words, a text file, a health record (JSON), a trace order or a table (CSV)."
+
+
+class SourceError(DraftError):
+    """A source that cannot be used, in words: what it is, what is allowed, what to do."""
+
+    def __init__(self, place: str, remark: Remark) -> None:
+        super().__init__(
+            "\n".join(part for part in (f"{place}: {remark.message}", remark.allowed, remark.advice) if part)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a draft is started from. kind: text, record, trace or table. path: its file, where it is one."""
+
+    kind: str
+    text: str
+    data: bytes
+    name: str
+    path: Path | None = None
+
+
+def source_of(given: str, standard_input: BinaryIO) -> Source:
+    """The source that was named: a file, "-" for the standard input, or the words themselves. Raises SourceError."""
+    if given == "-":
+        return _known(standard_input.read(LARGEST_BYTES + 1), "standard input", None)
+    path = Path(given) if len(given) < 300 and "\n" not in given else None
+    if path is not None and _is_there(path):
+        return _known(_bytes_of(path), path.as_posix(), path)
+    if NAMES_A_FILE.fullmatch(given):
+        raise SourceError(given, Remark("there is no such file", WAYS, "Check its name and its folder."))
+    return _known(given.encode("utf-8", errors="replace"), "the command line", None)
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
+def _bytes_of(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            return file.read(LARGEST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        reason = (
+            "this is a folder" if path.is_dir() else f"the file cannot be opened ({getattr(error, 'strerror', error)})"
+        )
+        raise SourceError(path.as_posix(), Remark(reason, WAYS, "Check its name and its folder.")) from None
+
+
+def _known(data: bytes, name: str, path: Path | None) -> Source:
+    if len(data) > LARGEST_BYTES:
+        allowed = f"At most {LARGEST_BYTES} bytes are read."
+        raise SourceError(
+            name, Remark("this is too large for a prescription", allowed, "Check that it is the right file.")
+        )
+    text = _text_of(data, name)
+    if not text.strip():
+        raise SourceError(name, Remark("there is nothing in it", WAYS, "Check that it is the right file."))
+    kind = _kind(text, path)
+    if kind == "markup":
+        raise SourceError(name, Remark("this is a health record as XML, which is not read", WAYS, "Export it as JSON."))
+    return Source(kind, text, data, name, path)
+
+
+def _text_of(data: bytes, name: str) -> str:
+    if data.startswith((b"%PDF", b"\x89PNG", b"\xff\xd8\xff", b"PK\x03\x04")):
+        what = "a picture, a PDF or a packed file"
+        raise SourceError(name, Remark(f"this is {what}, not text", WAYS, "Copy the prescription out of it as text."))
+    for encoding in ("utf-16",) if data.startswith((b"\xff\xfe", b"\xfe\xff")) else ("utf-8-sig", "cp1252"):
+        try:
+            return data.decode(encoding).replace("\0", "")
+        except UnicodeDecodeError:
+            continue
+    return data.decode("latin-1").replace("\0", "")
+
+
+def _kind(text: str, path: Path | None) -> str:
+    start = text.lstrip("\ufeff \t\r\n")
+    ending = path.suffix.lower() if path else ""
+    if start.startswith(("{", "[{")) or ending == ".json":
+        return "record"
+    if re.match(r"<\?xml|<(?:VisionPrescription|Bundle)\b", start):
+        return "markup"
+    if ending in (".csv", ".tsv"):
+        return "table"
+    labels = len(RECORD.findall(text))
+    if labels >= 3 or (labels and "TRCFMT=" in text):
+        return "trace"
+    return "text"
+
+
+def kind_in_words(source: Source) -> str:
+    """The source in a few words, for the head of the order. Nothing of its content is in them.
+
+    >>> kind_in_words(Source("text", "R -2.00", b"", "the command line"))
+    'a prescription as typed'
+    """
+    name = "" if source.path is None else f" ({cut(source.path.name, 60)[1:-1]})"
+    return {
+        "text": "a prescription as typed",
+        "record": "a health record",
+        "trace": "a trace order",
+        "table": "a table",
+    }[source.kind] + name

@@ -1,0 +1,75 @@
+"""A draft from start to end: its source read, its number and its place settled, the text of the order file made."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from explain.draft.sources import Source, kind_in_words
+from explain.draft.taken import DraftError, Taken
+from explain.draft.typed_text import read_text
+from explain.draft.writing import open_paths, order_text
+from explain.order.numbers import cut
+from explain.order.order import ORDER_NUMBER
+
+ORDERS = Path("orders")
+
+
+class AskedError(DraftError):
+    """Something that must be said on the command line first; the text says what and how."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a draft goes. path None: to the screen. number None: left to be typed."""
+
+    number: str | None
+    path: Path | None
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """One order file to finish: what was understood, where it goes, its text, and what is left to type."""
+
+    taken: Taken
+    path: Path | None
+    text: str
+    open_paths: tuple[str, ...]
+
+
+def place_of(number: str | None, to: str | None) -> Place:
+    """Where a draft goes, by its number or as named. Raises AskedError."""
+    if number is not None and not ORDER_NUMBER.fullmatch(number):
+        raise AskedError(
+            f"{cut(number)} cannot be the number of an order.\n"
+            "Up to 40 letters, figures, dashes, points and underscores, starting with a letter or figure.\n"
+            "Type it as in:   --order A-0001"
+        )
+    if to == "-":
+        return Place(number, None)
+    path = Path(to) if to else ORDERS / f"{number}.yaml"
+    if not to and number is None:
+        raise AskedError(
+            "The number of the order is missing.\nIt becomes the name of the file, orders/NUMBER.yaml.\n"
+            "Say it, for example:   explain draft --order A-0001 SOURCE"
+        )
+    if number is None and ORDER_NUMBER.fullmatch(path.stem):
+        number = path.stem
+    return Place(number, path)
+
+
+def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date) -> Draft:
+    """The draft from what was taken, later sources over earlier ones; its number, and today as its date."""
+    taken = Taken({"date": today.isoformat()})
+    for source in sources:
+        taken = source.over(taken)
+    if place.number is not None:
+        taken = Taken({"order": place.number}).over(taken)
+    return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)))
+
+
+def draft_from(source: Source, place: Place, today: date) -> Draft:
+    """The draft of one order from one source."""
+    return draft_of([read_text(source.text)], kind_in_words(source), place, today)
