@@ -67,6 +67,16 @@ def parser() -> argparse.ArgumentParser:
         description="Start an order file from a prescription as typed, and say what was understood. "
         'Example: explain draft --order A-0001 "OD -3.25 -0.75 x 172, OS -3.00 DS, PD 63"',
     ))  # fmt: skip
+    schema = commands.add_parser(
+        "schema",
+        help="let an editor complete and underline orders",
+        description="Write what an order and a shop file may hold as JSON Schema, for editors that complete and "
+        "underline while you type. Example: explain schema",
+    )
+    schema.add_argument(
+        "--out", type=Path, default=Path("orders"), metavar="FOLDER", help="where to write (default: orders)"
+    )
+    schema.set_defaults(run=run_schema)
     return top
 
 
@@ -153,6 +163,21 @@ def run_draft(args: argparse.Namespace) -> int:
         return USAGE
     to_type = _count(len(draft.open_paths), "line")
     print(f"\n{draft.path} is written; {to_type} in it to type. Then: explain check {draft.path}")
+    return 0
+
+
+def run_schema(args: argparse.Namespace) -> int:
+    """Write the schemas of order and shop files."""
+    from explain.draft.schema import write_schemas
+
+    try:
+        paths = write_schemas(args.out)
+    except OSError as error:
+        print(f"{args.out}: the schemas cannot be written there ({error.strerror}).", file=sys.stderr)
+        print("Name a folder that is there:   explain schema --out FOLDER", file=sys.stderr)
+        return USAGE
+    print(f"{' and '.join(str(path) for path in paths)} are written. Name one on the first line of a file:")
+    print(f"# yaml-language-server: $schema={paths[0].name}")
     return 0
 
 
