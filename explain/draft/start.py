@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from explain.draft.fhir import read_record
 from explain.draft.sources import Source, kind_in_words
 from explain.draft.taken import DraftError, Taken
 from explain.draft.typed_text import read_text
@@ -71,5 +72,6 @@ def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date) ->
 
 
 def draft_from(source: Source, place: Place, today: date) -> Draft:
-    """The draft of one order from one source."""
-    return draft_of([read_text(source.text)], kind_in_words(source), place, today)
+    """The draft of one order from one source. Raises DraftError where the source holds no prescription at all."""
+    taken = read_record(source.text, source.name) if source.kind == "record" else read_text(source.text)
+    return draft_of([taken], kind_in_words(source), place, today)
