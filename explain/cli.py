@@ -144,25 +144,26 @@ def run_draft(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
     from explain.draft.sources import source_of
-    from explain.draft.start import draft_from, place_of
+    from explain.draft.start import drafts_from, place_of
     from explain.draft.taken import DraftError
-    from explain.draft.understood import findings, sentences
-    from explain.draft.writing import write_new
+    from explain.draft.understood import report
+    from explain.draft.writing import write_all
 
     try:
         place, today = place_of(args.order, args.to), datetime.now(tz=UTC).astimezone().date()
-        draft = draft_from(source_of(args.source, sys.stdin.buffer), place, today)
-        said = "\n".join([*sentences(draft.taken), *findings(draft.taken)])
-        print(said, file=sys.stdout if draft.path else sys.stderr)
-        if draft.path is None:
-            print(draft.text, end="")
-            return 0
-        write_new(draft.path, draft.text)
+        drafts = drafts_from(source_of(args.source, sys.stdin.buffer), place, today)
+        for draft in drafts:
+            print(report(draft.taken), file=sys.stdout if draft.path else sys.stderr)
+            if draft.path is None:
+                print(draft.text, end="")
+        write_all([file for draft in drafts for file in draft.files])
     except DraftError as error:
         print(error, file=sys.stderr)
         return USAGE
-    to_type = _count(len(draft.open_paths), "line")
-    print(f"\n{draft.path} is written; {to_type} in it to type. Then: explain check {draft.path}")
+    for draft in drafts:
+        if draft.path is not None:
+            to_type = _count(len(draft.open_paths), "line")
+            print(f"\n{draft.path} is written; {to_type} in it to type. Then: explain check {draft.path}")
     return 0
 
 

@@ -10,12 +10,14 @@ from pathlib import Path
 from explain.draft.fhir import read_record
 from explain.draft.sources import Source, kind_in_words
 from explain.draft.taken import DraftError, Taken
+from explain.draft.trace_order import read_trace_order
 from explain.draft.typed_text import read_text
-from explain.draft.writing import open_paths, order_text
+from explain.draft.writing import TRACES, open_paths, order_text
 from explain.order.numbers import cut
 from explain.order.order import ORDER_NUMBER
 
 ORDERS = Path("orders")
+Copies = tuple[tuple[Path, bytes], ...]
 
 
 class AskedError(DraftError):
@@ -32,12 +34,21 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """One order file to finish: what was understood, where it goes, its text, and what is left to type."""
+    """One order file to finish: what was understood, where it goes, its text, and what is left to type.
+
+    copies: files the order names that must lie beside it, with their content.
+    """
 
     taken: Taken
     path: Path | None
     text: str
     open_paths: tuple[str, ...]
+    copies: Copies = ()
+
+    @property
+    def files(self) -> Copies:
+        """All that is written: the order, and the files it names; nothing where it is only shown."""
+        return () if self.path is None else (*self.copies, (self.path, self.text.encode()))
 
 
 def place_of(number: str | None, to: str | None) -> Place:
@@ -61,17 +72,30 @@ def place_of(number: str | None, to: str | None) -> Place:
     return Place(number, path)
 
 
-def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date) -> Draft:
+def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date, copies: Copies = ()) -> Draft:
     """The draft from what was taken, later sources over earlier ones; its number, and today as its date."""
     taken = Taken({"date": today.isoformat()})
     for source in sources:
         taken = source.over(taken)
     if place.number is not None:
         taken = Taken({"order": place.number}).over(taken)
-    return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)))
+    return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)), copies)
 
 
-def draft_from(source: Source, place: Place, today: date) -> Draft:
-    """The draft of one order from one source. Raises DraftError where the source holds no prescription at all."""
+def drafts_from(source: Source, place: Place, today: date) -> list[Draft]:
+    """The drafts of one source. Raises DraftError where it holds no prescription at all."""
+    words = kind_in_words(source)
+    if source.kind == "trace":
+        name, copies = _beside(source, place)
+        return [draft_of([read_trace_order(source.data, source.name, name)], words, place, today, copies)]
     taken = read_record(source.text, source.name) if source.kind == "record" else read_text(source.text)
-    return draft_of([taken], kind_in_words(source), place, today)
+    return [draft_of([taken], words, place, today)]
+
+
+def _beside(source: Source, place: Place) -> tuple[str, Copies]:
+    """How an order names a trace file, and the copy that is needed where the file lies elsewhere."""
+    folder = place.path.parent if place.path else ORDERS
+    if source.path is not None and source.path.resolve().is_relative_to(folder.resolve()):
+        return source.path.resolve().relative_to(folder.resolve()).as_posix(), ()
+    name = f"{TRACES}/{place.number or (place.path.stem if place.path else 'NAME')}.txt"
+    return name, ((folder / name, source.data),)

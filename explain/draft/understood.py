@@ -14,9 +14,14 @@ from explain.order.typed import TypedEye, read_eye
 MILLIMETRES = {"prescription.near-pd": "Pupils while reading", "prescription.heights": "Fitting heights"}
 
 
+def report(taken: Taken) -> str:
+    """All that is said about a draft before it is written."""
+    return "\n".join([*sentences(taken), *findings(taken)])
+
+
 def sentences(taken: Taken) -> list[str]:
     """One sentence for each eye and each distance that was taken."""
-    return [*(_eye_sentence(taken, side) for side in SIDES), *_distance_sentences(taken)]
+    return [*(_eye_sentence(taken, side) for side in SIDES), *_distance_sentences(taken), *_frame_sentence(taken)]
 
 
 def findings(taken: Taken) -> list[str]:
@@ -66,6 +71,15 @@ def _distance_sentences(taken: Taken) -> Iterator[str]:
         text = taken.text(path)
         if text:
             yield f"{name}: {text} mm{' (right / left)' if '/' in text else ''}."
+
+
+def _frame_sentence(taken: Taken) -> Iterator[str]:
+    outline, size, depth = (taken.text(f"frame.{name}") for name in ("outline", "size", "depth"))
+    told = [f"outline {outline}"] if outline else []
+    told += [f"size {size}"] if size else []
+    told += [f"depth {depth} mm"] if depth else []
+    if told:
+        yield f"Frame: {', '.join(told)}."
 
 
 def _pd_sentence(text: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from explain.draft.taken import DraftError, Taken, Value
@@ -12,6 +12,7 @@ from explain.order.keys import ORDER_KEYS, Key
 
 SCHEMA_NAME = "order.schema.json"
 TO_TYPE = "TO TYPE:"
+TRACES = "traces"
 WORDS_FROM = 40
 PLAIN = re.compile(r"(?![-?:,\[\]{}#&*!|>'\"%@`~ ])(?!-\s)[^\x00-\x1f:#{}\[\],]+")
 SIGNED = re.compile(r"-[\d.][^:#{}\[\],]*")
@@ -41,11 +42,37 @@ def open_paths(taken: Taken) -> list[str]:
     return [key.path for key in ORDER_KEYS.keys if _is_open(key, taken)]
 
 
-def write_new(path: Path, text: str) -> None:
-    """Write a file that must not be there yet. Raises TakenPlaceError when it is, or when its folder is not."""
+def write_all(files: Sequence[tuple[Path, bytes]]) -> None:
+    """Write files that must not be there yet: all of them, or none. A copy that is there already, the same, is kept.
+
+    Raises TakenPlaceError where one is there, or cannot be written.
+    """
+    written: list[Path] = []
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        for path, data in files:
+            if not _is_there(path, data):
+                _write_new(path, data)
+                written.append(path)
+    except TakenPlaceError:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
+
+
+def _is_there(path: Path, data: bytes) -> bool:
+    """True for a copy of a trace that needs no second one."""
+    try:
+        return path.suffix != ".yaml" and path.is_file() and path.read_bytes() == data
+    except (OSError, ValueError):
+        return False
+
+
+def _write_new(path: Path, data: bytes) -> None:
+    try:
+        if path.parent.name == TRACES and path.parent.parent.is_dir():
+            path.parent.mkdir(exist_ok=True)
+        with path.open("xb") as file:
+            file.write(data)
     except FileExistsError:
         raise TakenPlaceError(
             f"{path.as_posix()}: there is such a file already, and a draft never replaces one.\n"
