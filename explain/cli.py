@@ -151,7 +151,8 @@ def run_draft(args: argparse.Namespace) -> int:
 
     try:
         place, today = place_of(args.order, args.to), datetime.now(tz=UTC).astimezone().date()
-        drafts = drafts_from(source_of(args.source, sys.stdin.buffer), place, today)
+        source = source_of(args.source, sys.stdin.buffer) if args.source is not None else None
+        drafts = drafts_from(source, place, today, args.again)
         for draft in drafts:
             print(report(draft.taken), file=sys.stdout if draft.path else sys.stderr)
             if draft.path is None:
@@ -184,9 +185,10 @@ def run_schema(args: argparse.Namespace) -> int:
 
 def _add_draft(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "source", metavar="SOURCE", help="the words themselves, a file, or - for what is pasted on standard input"
+        "source", nargs="?", metavar="SOURCE", help="the words themselves, a file, or - for standard input"
     )
     command.add_argument("--order", metavar="NUMBER", help="number of the order; the file is orders/NUMBER.yaml")
+    command.add_argument("--again", metavar="ORDER", help="keep frame, fit and lenses of an earlier order")
     command.add_argument("--to", metavar="FILE", help="write another file; - shows it and writes nothing")
     command.set_defaults(run=run_draft)
 

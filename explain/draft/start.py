@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from explain.draft.again import earlier_path, read_earlier
 from explain.draft.fhir import read_record
 from explain.draft.sources import Source, kind_in_words
 from explain.draft.taken import DraftError, Taken
@@ -82,14 +83,31 @@ def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date, co
     return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)), copies)
 
 
-def drafts_from(source: Source, place: Place, today: date) -> list[Draft]:
-    """The drafts of one source. Raises DraftError where it holds no prescription at all."""
-    words = kind_in_words(source)
+def drafts_from(source: Source | None, place: Place, today: date, again: str | None = None) -> list[Draft]:
+    """The drafts of one source, of an earlier order, or of an earlier order with a new prescription.
+
+    Raises DraftError where the source holds no prescription at all, or the earlier order cannot be carried on.
+    """
+    if source is None and again is None:
+        raise AskedError(
+            "There is nothing to start from.\n"
+            "A draft starts from words, a file, - for standard input, or an earlier order.\n"
+            "Name one, for example:   explain draft --order A-0001 letter.txt"
+        )
+    folder = place.path.parent if place.path else ORDERS
+    earlier = [] if again is None else [read_earlier(earlier_path(again, ORDERS), folder)]
+    words = [] if again is None else ["an earlier order"]
+    if source is None:
+        return [draft_of(earlier, words[0], place, today)]
+    taken, copies = _taken_from(source, place)
+    return [draft_of([*earlier, taken], " and ".join([*words, kind_in_words(source)]), place, today, copies)]
+
+
+def _taken_from(source: Source, place: Place) -> tuple[Taken, Copies]:
     if source.kind == "trace":
         name, copies = _beside(source, place)
-        return [draft_of([read_trace_order(source.data, source.name, name)], words, place, today, copies)]
-    taken = read_record(source.text, source.name) if source.kind == "record" else read_text(source.text)
-    return [draft_of([taken], words, place, today)]
+        return read_trace_order(source.data, source.name, name), copies
+    return (read_record(source.text, source.name) if source.kind == "record" else read_text(source.text)), ()
 
 
 def _beside(source: Source, place: Place) -> tuple[str, Copies]:
