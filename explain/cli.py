@@ -144,16 +144,18 @@ def run_draft(args: argparse.Namespace) -> int:
     from datetime import UTC, datetime
 
     from explain.draft.sources import source_of
-    from explain.draft.start import drafts_from, place_of
+    from explain.draft.start import Wish, drafts_from
     from explain.draft.taken import DraftError
     from explain.draft.understood import report
     from explain.draft.writing import write_all
 
     try:
-        place, today = place_of(args.order, args.to), datetime.now(tz=UTC).astimezone().date()
         source = source_of(args.source, sys.stdin.buffer) if args.source is not None else None
-        drafts = drafts_from(source, place, today, args.again)
+        today = datetime.now(tz=UTC).astimezone().date()
+        drafts = drafts_from(source, Wish(args.order, args.to, args.again), today)
         for draft in drafts:
+            if len(drafts) > 1 and draft.path:
+                print(f"\n{draft.path.stem}")
             print(report(draft.taken), file=sys.stdout if draft.path else sys.stderr)
             if draft.path is None:
                 print(draft.text, end="")
@@ -189,7 +191,7 @@ def _add_draft(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--order", metavar="NUMBER", help="number of the order; the file is orders/NUMBER.yaml")
     command.add_argument("--again", metavar="ORDER", help="keep frame, fit and lenses of an earlier order")
-    command.add_argument("--to", metavar="FILE", help="write another file; - shows it and writes nothing")
+    command.add_argument("--to", metavar="FILE", help="another file (or folder, for a table); - only shows it")
     command.set_defaults(run=run_draft)
 
 

@@ -153,6 +153,7 @@ def test_the_limits_of_the_advice_in_the_readme_are_those_of_the_code():
 def test_the_examples_of_the_readme_print_what_it_shows(example, tmp_path, monkeypatch, capsys):
     shutil.copytree(REPOSITORY / "orders", tmp_path / "orders", ignore=shutil.ignore_patterns("*.secret", "*.png"))
     shutil.copytree(REPOSITORY / "tests" / "data", tmp_path / "received")
+    shutil.copy(REPOSITORY / "tests" / "draft" / "orders.csv", tmp_path / "received")
     monkeypatch.chdir(tmp_path)
     command, _, shown = example.partition("\n")
 

@@ -57,7 +57,9 @@ def _group(path: str, keys: KeyTable) -> Schema:
     group["required"] = [key.name for key in known if key.required]
     own = f"{path}.*"
     group["additionalProperties"] = False
-    if any(key.group == own for key in keys.keys):
+    if own in keys:
+        group["additionalProperties"] = _value(keys[own], keys)
+    elif any(key.group == own for key in keys.keys):
         group["additionalProperties"] = _group(own, keys)
     return group
 

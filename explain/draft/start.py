@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from explain.draft.again import earlier_path, read_earlier
+from explain.draft.again import SHOP_NAME, earlier_path, read_earlier
 from explain.draft.fhir import read_record
 from explain.draft.sources import Source, kind_in_words
+from explain.draft.table import read_table
 from explain.draft.taken import DraftError, Taken
 from explain.draft.trace_order import read_trace_order
 from explain.draft.typed_text import read_text
 from explain.draft.writing import TRACES, open_paths, order_text
+from explain.order import OrderError, read_shop
 from explain.order.numbers import cut
 from explain.order.order import ORDER_NUMBER
 
@@ -83,24 +85,53 @@ def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date, co
     return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)), copies)
 
 
-def drafts_from(source: Source | None, place: Place, today: date, again: str | None = None) -> list[Draft]:
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What was said on the command line: the number of the order, where to write, the earlier order to start from."""
+
+    number: str | None = None
+    to: str | None = None
+    again: str | None = None
+
+
+def drafts_from(source: Source | None, wish: Wish, today: date) -> list[Draft]:
     """The drafts of one source, of an earlier order, or of an earlier order with a new prescription.
 
     Raises DraftError where the source holds no prescription at all, or the earlier order cannot be carried on.
     """
-    if source is None and again is None:
+    if source is not None and source.kind == "table":
+        return _drafts_of_table(source, wish, today)
+    place = place_of(wish.number, wish.to)
+    if source is None and wish.again is None:
         raise AskedError(
             "There is nothing to start from.\n"
             "A draft starts from words, a file, - for standard input, or an earlier order.\n"
             "Name one, for example:   explain draft --order A-0001 letter.txt"
         )
     folder = place.path.parent if place.path else ORDERS
-    earlier = [] if again is None else [read_earlier(earlier_path(again, ORDERS), folder)]
-    words = [] if again is None else ["an earlier order"]
+    earlier = [] if wish.again is None else [read_earlier(earlier_path(wish.again, ORDERS), folder)]
+    words = [] if wish.again is None else ["an earlier order"]
     if source is None:
         return [draft_of(earlier, words[0], place, today)]
     taken, copies = _taken_from(source, place)
     return [draft_of([*earlier, taken], " and ".join([*words, kind_in_words(source)]), place, today, copies)]
+
+
+def _drafts_of_table(source: Source, wish: Wish, today: date) -> list[Draft]:
+    """One draft for each row, in the folder named, or in orders/."""
+    if wish.number is not None or wish.again is not None or wish.to == "-":
+        raise AskedError(
+            "A table holds its own numbers, one for each order.\nOnly a folder may be named beside it.\n"
+            f"Leave the rest out:   explain draft {source.name}"
+        )
+    folder = Path(wish.to) if wish.to else ORDERS
+    try:
+        shop = read_shop(folder / SHOP_NAME)
+    except OrderError as error:
+        raise AskedError(str(error)) from None
+    rows = read_table(source.text, source.name, shop, folder, today)
+    words = kind_in_words(source)
+    return [draft_of([row.taken], words, Place(row.number, folder / f"{row.number}.yaml"), today) for row in rows]
 
 
 def _taken_from(source: Source, place: Place) -> tuple[Taken, Copies]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from explain.draft.eye_lines import plain
 from explain.draft.taken import SIDES, Taken, Value
 from explain.optics.power import SphereCylinder
+from explain.order.additions import read_add, read_both_adds
 from explain.order.distances import read_pd
-from explain.order.faults import Remark
+from explain.order.faults import Remark, UnclearError
 from explain.order.typed import TypedEye, read_eye
 
 MILLIMETRES = {"prescription.near-pd": "Pupils while reading", "prescription.heights": "Fitting heights"}
@@ -52,15 +53,20 @@ def _eye_sentence(taken: Taken, side: str) -> str:
     if text == "none":
         return f"{name}: no lens ordered."
     add = _of_side(taken.values.get("prescription.add"), side)
-    reading = f"; {signed_words(float(add))} more for reading" if add else ""
+    reading = f"; {signed_words(add)} more for reading" if add else ""
     return f"{name}: {eye_in_words(read_eye(text, eye=side))}{reading}."
 
 
-def _of_side(value: Value | None, side: str) -> str:
-    if isinstance(value, str):
-        return value
-    one = value.get(side) if isinstance(value, dict) else None
-    return one if isinstance(one, str) else ""
+def _of_side(value: Value | None, side: str) -> float:
+    """The addition of a side [D]; 0 for none."""
+    one = value.get(side) if isinstance(value, Mapping) else value
+    if not isinstance(one, str):
+        return 0.0
+    try:
+        return read_add(one)[0]
+    except UnclearError:
+        right, left, _ = read_both_adds(one)
+        return right if side == "right" else left
 
 
 def _distance_sentences(taken: Taken) -> Iterator[str]:

@@ -47,6 +47,13 @@ def read_text(path: Path, findings: Findings, start: tuple[str, str] = NAMES_AND
     Raises OrderError when the file cannot be opened or read, is empty, or holds what cannot be seen.
     """
     text = _text_of(path, findings, start)
+
+
+    return document_in(_text_of(path, findings), findings)
+
+
+def document_in(text: str, findings: Findings) -> tuple[Group, Findings]:
+    """The same from the text of a file. Raises OrderError when it cannot be taken apart at all."""
     findings.lines = LINE_BREAK.split(text)
     _refuse_unprintable(text, findings)
     return text

@@ -256,7 +256,10 @@ class Tax:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """The shop as the page knows it. Sentences are the shop's own words."""
+    """The shop as the page knows it. Sentences are the shop's own words.
+
+    csv_columns: headings of a table of orders, each with the dotted key of an order that it holds.
+    """
 
     name: str
     optician: str
@@ -276,3 +279,4 @@ class Shop:
     standard: str
     path: Path
     largest_blank_mm: float | None = None
+    csv_columns: tuple[tuple[str, str], ...] = ()

@@ -9,8 +9,12 @@ from pathlib import Path
 from explain.order.bill import read_bill
 from explain.order.checked import read_accepted, read_checked
 from explain.order.document import read_document
+
+
+from explain.order.checked import read_accepted, read_checked, read_previous
+from explain.order.document import document_in, read_document
 from explain.order.doubts import doubts_about
-from explain.order.faults import Doubt, Findings, Remark
+from explain.order.faults import Doubt, Fault, Findings, OrderError, Remark
 from explain.order.fields import Section
 from explain.order.fit import read_fit
 from explain.order.frame import read_frame
@@ -73,6 +77,17 @@ def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
     for key, remark in (*doubts_about(order), *doubts_about_trace(order), *doubts_about_change(order)):
         read.doubt(key, remark)
     return read
+
+
+def faults_in(text: str, path: Path, shop: Shop) -> tuple[Fault, ...]:
+    """The faults that an order of this text would have in the file of that path, which need not be there."""
+    try:
+        group, findings = document_in(text, Findings(path.as_posix()))
+        _order(Section(group, "", 1, findings, ORDER_KEYS), shop, path)
+        findings.raise_if_faulty()
+    except OrderError as error:
+        return error.faults
+    return ()
 
 
 def _order(root: Section, shop: Shop, path: Path) -> Order | None:

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from explain.order.amounts import read_amount
+from explain.order.columns import read_columns
 from explain.order.document import read_document
 from explain.order.faults import Remark, UnclearError
 from explain.order.fields import LONGEST_VALUE, Section
@@ -40,13 +41,14 @@ def _shop(root: Section, path: Path) -> Shop | None:
     currency, locale = _currency(root), _locale(root)
     taxes, largest_blank = _taxes(root), root.number("largest-blank")
     money = (currency or "USD", locale or "en_US")
+    columns = read_columns(root.child("csv"))
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
-        largest_blank,
+        largest_blank, columns,
     )  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from explain.draft.fhir import read_record
 from explain.draft.sources import source_of
-from explain.draft.start import drafts_from, place_of
+from explain.draft.start import Wish, drafts_from
 from explain.draft.taken import DraftError
 from explain.draft.understood import findings, sentences
 from explain.order.typed import read_eye
@@ -158,7 +158,7 @@ def test_nothing_about_the_patient_reaches_the_order():
         right={"note": [{"text": "Secret hard coating"}]}, text={"status": "generated", "div": "Secret -9.00"},
     )  # fmt: skip
     source = source_of(json.dumps(record), None)
-    (draft,) = drafts_from(source, place_of("A-1", None), date(2026, 10, 2))
+    (draft,) = drafts_from(source, Wish("A-1"), date(2026, 10, 2))
 
     assert draft.taken.values["prescription.right"] == READ["prescription.right"]
     assert "Secret" not in draft.text

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from explain.cli import main
 from explain.draft.sources import source_of
-from explain.draft.start import drafts_from, place_of
+from explain.draft.start import Wish, drafts_from
 from explain.draft.trace_order import read_trace_order
 from explain.draft.understood import report
 from explain.order import OrderError, read_order, read_shop
@@ -145,9 +145,7 @@ def test_a_height_of_the_fitting_cross_is_taken_before_that_of_the_centre():
 def test_nothing_about_the_client_reaches_the_order(tmp_path):
     path = tmp_path / "sent.txt"
     path.write_bytes(with_line("CLNAME", "Secret", with_line("JOB", '"Secret-1"')))
-    (draft,) = drafts_from(
-        source_of(str(path), None), place_of("A-1", str(tmp_path / "a" / "A-1.yaml")), date(2026, 10, 2)
-    )
+    (draft,) = drafts_from(source_of(str(path), None), Wish("A-1", str(tmp_path / "A-1.yaml")), date(2026, 10, 2))
 
     assert "Secret" not in draft.text + report(draft.taken)
     assert draft.taken.values["prescription.left"] == "+0.50 -3.00 x 15"
