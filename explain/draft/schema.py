@@ -101,7 +101,10 @@ def _choice(key: Key, _keys: KeyTable) -> Schema:
 
 def _list(key: Key, keys: KeyTable) -> Schema:
     if keys.under(f"{key.path}[]"):
-        return {"type": "array", "minItems": 1, "items": _group(f"{key.path}[]", keys)}
+        group = _group(f"{key.path}[]", keys)
+        listed: Schema = {"type": "array", "minItems": 1, "items": group}
+        one_alone = key.example.partition(": ")[2].startswith("{")
+        return {"anyOf": [group, listed]} if one_alone else listed
     item = _item(key)
     return {"anyOf": [item, {"type": "array", "minItems": 1, "items": item}]}
 

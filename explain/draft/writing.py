@@ -9,6 +9,7 @@ from pathlib import Path
 
 from explain.draft.taken import DraftError, Taken, Value
 from explain.order.keys import ORDER_KEYS, Key
+from explain.order.order import NOT_YET
 
 SCHEMA_NAME = "order.schema.json"
 TO_TYPE = "TO TYPE:"
@@ -125,7 +126,8 @@ def _key_lines(key: Key, taken: Taken, indent: str) -> Iterator[str]:
     elif _is_open(key, taken):
         yield _line(indent, f"{key.name}:", _to_type(key, taken))
     else:
-        yield _line(indent, f"{waits}{key.name}:", f"{key.meaning}, for example: {_example(key)}")
+        later = " (may wait until the lenses are made)" if key.path in NOT_YET else ""
+        yield _line(indent, f"{waits}{key.name}:", f"{key.meaning}{later}, for example: {_example(key)}")
     parts = _inner(key)
     if parts:
         words = f"or in parts: {parts}" if key.kind != "list" else f"each line: - {parts}"
@@ -176,13 +178,15 @@ def _is_used(key: Key, taken: Taken) -> bool:
 def _is_open(key: Key, taken: Taken) -> bool:
     """True for a key that must be typed: an order needs it, or it was not clear. Groups are open by their parts.
 
-    An eye of the prescription counts: left out, its lens would not be ordered, and nobody said so. What a frame needs
-    unless it is traced counts too.
+    What may wait until the lenses are made does not count. An eye of the prescription does: left out, its lens would
+    not be ordered, and nobody said so. What a frame needs unless it is traced counts too.
     """
     if key.path in taken.values or key.kind == "group" or "[]" in key.path:
         return False
     if key.path in taken.questions:
         return True
+    if key.path in NOT_YET:
+        return False
     if key.path.rpartition(".")[0] == "prescription" and key.kind == "eye":
         return True
     if key.path in ("frame.size", "frame.depth"):

@@ -22,6 +22,7 @@ from explain.order.inspected import read_inspected
 from explain.order.keys import ORDER_KEYS
 from explain.order.lenses import read_lenses
 from explain.order.model import Order, Shop
+from explain.order.nodes import Group
 from explain.order.numbers import cut
 from explain.order.pair import read_pair
 from explain.order.previous import doubts_about_change, is_first_pair, read_previous
@@ -64,8 +65,11 @@ def read_order(path: Path, shop: Shop) -> ReadOrder:
 def read_plan(path: Path, shop: Shop) -> ReadOrder:
     """The order in a file as read_order gives it; one that was not checked yet may still lack its price."""
     group, findings = read_document(path)
-    may_miss = frozenset() if "checked" in group.entries else NOT_YET
-    return _read(Section(group, "", 1, findings, ORDER_KEYS, may_miss), shop, path)
+    return _read(Section(group, "", 1, findings, ORDER_KEYS, _may_miss(group)), shop, path)
+
+
+def _may_miss(group: Group) -> frozenset[str]:
+    return frozenset() if "checked" in group.entries else NOT_YET
 
 
 def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
@@ -80,10 +84,10 @@ def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
 
 
 def faults_in(text: str, path: Path, shop: Shop) -> tuple[Fault, ...]:
-    """The faults that an order of this text would have in the file of that path, which need not be there."""
+    """The faults that a plan of this text would have in the file of that path, which need not be there."""
     try:
         group, findings = document_in(text, Findings(path.as_posix()))
-        _order(Section(group, "", 1, findings, ORDER_KEYS), shop, path)
+        _order(Section(group, "", 1, findings, ORDER_KEYS, _may_miss(group)), shop, path)
         findings.raise_if_faulty()
     except OrderError as error:
         return error.faults

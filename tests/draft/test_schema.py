@@ -99,7 +99,8 @@ def broken(content):
     """Orders with one thing wrong that a schema can see, each with a word about it."""
     for key, way in places(content):
         shown = ".".join(map(str, way))
-        for wrong in WRONG[key.kind]:
+        free_words = key.kind == "list" and not key.choices and not ORDER_KEYS.under(f"{key.path}[]")
+        for wrong in WRONG[key.kind][free_words:]:
             if key.path == "price[].choice" or (
                 (key.kind, key.path) == ("choice", "frame.outline") and isinstance(wrong, list)
             ):
