@@ -88,6 +88,7 @@ class _Reading:
         self._typed, self._whose = typed, whose
         self._waiting = ""
         self._labels_come_first: bool | None = None
+        self._sphere_had_none = False  # as in -2.00 cyl -0.50: the first label belongs to the second number
 
     def take(self, kind: str, text: str, *, a_value_follows: bool) -> None:
         if kind in VALUE_KINDS:
@@ -108,7 +109,10 @@ class _Reading:
 
     def _label(self, label: str, *, a_value_follows: bool) -> None:
         if self._labels_come_first is None:
-            self._labels_come_first = not self.values
+            self._sphere_had_none = label == "cylinder" and len(self.values) == 1 and a_value_follows
+            self._labels_come_first = not self.values or self._sphere_had_none
+        if label == "sphere" and self._sphere_had_none:
+            raise UnclearError(f"{self._whose} has labels before and behind: {cut(self._typed)}", ALLOWED, ADVICE)
         self.roles.says_sphere_only |= label == "sphere"
         if a_value_follows and (self._labels_come_first or label == "axis"):
             self._waiting = label

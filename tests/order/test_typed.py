@@ -93,6 +93,8 @@ def test_minus_nought_never_keeps_its_sign():
         ("sph -1.00 cyl -0.50 ax 10", SphereCylinder(-1.0, -0.5, 10.0)),
         ("-1.00 SPH -0.50 CYL 10 AXIS", SphereCylinder(-1.0, -0.5, 10.0)),
         ("cyl -0.50 axis 10 sph -1.00", SphereCylinder(-1.0, -0.5, 10.0)),
+        ("-1.00 cyl -0.50 axis 10", SphereCylinder(-1.0, -0.5, 10.0)),
+        ("-1.00, cyl: -0.50 x 10", SphereCylinder(-1.0, -0.5, 10.0)),
         ("R: -1.00 -0.50 x 10", SphereCylinder(-1.0, -0.5, 10.0)),
         ("-2.50 / - / -", SphereCylinder(-2.5)),
         ("pl -0.50 x 90", SphereCylinder(0.0, -0.5, 90.0)),
@@ -119,6 +121,11 @@ def test_an_axis_is_never_taken_for_a_prism():
 def test_a_letter_o_after_18_may_be_a_nought_so_it_is_asked_about():
     with pytest.raises(UnclearError, match="letter O"):
         read_eye("-1.00 -0.50 x 18o")
+
+
+def test_labels_behind_and_before_in_one_line_are_never_guessed():
+    with pytest.raises(UnclearError, match="before and behind"):
+        read_eye("-0.50 cyl -2.00 sph axis 10")
 
 
 @pytest.mark.parametrize("text", ["2.00", "-25", "-1.00 -0.50", "- / - / -", "-1.00 -0.50 at 90", "1e5", "nan"])
