@@ -66,6 +66,7 @@ class _Reading:
         self._open = ""
         self._in_block = False
         self._told = False
+        self._alone = False
 
     def take(self, line: str) -> None:
         if not line.strip():
@@ -99,6 +100,7 @@ class _Reading:
         prefix = f"{before} " if named and named.end() >= len(before) else ""
         if not prefix and UNCLAIMED.search(before):
             self.pieces.passed_over.append(before)
+        self._alone = len({label.side for label in labels}) == 1 and labels[0].side != "both"
         ends = [*(label.start for label in labels[1:]), len(line)]
         for label, end in zip(labels, ends, strict=True):
             words = _trimmed(line[label.end : end])
@@ -106,10 +108,15 @@ class _Reading:
             self._add(label.side, f"{prefix}{words}" if words else "")
 
     def _continues(self, line: str) -> bool:
-        """True for a line of powers and nothing else, below an eye that is still open."""
-        if not self._open or not _trimmed(line):
+        """True for a line of powers and nothing else, below the one eye that it can only belong to.
+
+        Below a name that stands alone it may be anything. Below a power it is a sphere, cylinder or axis of its own
+        line; a prism there may be for both eyes, so it is not taken.
+        """
+        if not self._open or not _trimmed(line) or POWER_WORDS.sub("", line).strip():
             return False
-        return not POWER_WORDS.sub("", line).strip() and (self._in_block or FIELD.match(line.strip()) is not None)
+        field = FIELD.match(line.strip())
+        return self._in_block or (self._alone and field is not None and field.lastgroup != "prism")
 
     def _add(self, side: str, words: str) -> None:
         for one in ("right", "left") if side == "both" else (side,):
