@@ -9,6 +9,7 @@ from explain.order.numbers import DECIMAL_COMMA, SIGNS
 
 FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
 MIDDLE_POINT = re.compile("(?<=\\d)\u00b7(?=\\d)")
+BULLET = re.compile(r"(?:^|(?<=\s))(?:\*+|[12][.)])\s+(?=[A-Za-z(])")
 LIST_POINT = re.compile("(?:(?<=\\s)|^)[\u00b7\u2022\u2027\u25cf\u25aa\u2023](?=\\s)")
 
 BOTH = (
@@ -60,7 +61,7 @@ def plain_line(line: str) -> str:
     >>> plain_line("Ｒ：\u2212２，００")
     'r:-2.00'
     """
-    line = line.translate(FULL_WIDTH).replace("\t", " | ").translate(SIGNS).lower()
+    line = BULLET.sub(" ", line.translate(FULL_WIDTH)).replace("\t", " | ").translate(SIGNS).lower()
     line = MIDDLE_POINT.sub(".", LIST_POINT.sub(";", line))
     return DECIMAL_COMMA.sub(r"\1.", " ".join(line.split()))
 

@@ -21,10 +21,15 @@ MONTH = (
     r"(?:jan|feb|f\u00e9v|mar|m\u00e4r|apr|avr|may|mai|jun|juin|jul|juil|aug|ao\u00fb|sep|oct|okt|nov|dec|dez|d\u00e9c|ene|abr|ago|dic)"
     r"[a-z\u00e9\u00fb\u00e4]*\.?"
 )
+COURTESY = (
+    r"\b(?:(?:kind|best|warm|many) (?:regards|wishes|thanks)|regards|thanks|thank you|cheers|sincerely|yours|please"
+    r"|bitte|danke|merci|gracias|cordialement|mfg)\b[^\d+]*$"
+)
 NO_FIGURE_BEFORE = r"(?<![\w.,+\-/])"
 NOISE = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
+        COURTESY,
         r"\b(?:https?://|www\.)\S+",
         r"[\w.+-]+@[\w-]+\.[\w.-]+",
         rf"{NO_FIGURE_BEFORE}(?:19|20)\d\d-\d\d-\d\d(?:T\S+)?",

@@ -27,6 +27,7 @@ SPACED_SIGN = re.compile(r"[+-]\s+\d")
 NOT_THERE = re.compile(
     r"\b(?:cyl(?:inder)?|zyl(?:inder)?|cil)\b\.?\s*[:=]?\s*(?:ds|sph|nil|none|no|n/a|-+(?!\s*[\d.]))(?![^\W\d_])"
     r"|\b(?:ax(?:is|e)?|achse?|eje)\b\.?\s*[:=]?\s*(?:nil|none|no|n/a|-+(?!\s*[\d.]))(?![^\W\d_])"
+    r"|(?<!\d)(?<!\d )(?<!\d\u00b0 )\b(?:ax(?:is|e)?|achse?|eje|cyl(?:inder)?|zyl(?:inder)?)\s*[:=]?\s*$"
 )
 ANY_SIGN = re.compile(r"[+-]\s*[.\d]")
 TWO_POWERS = "Each eye has one power. Type R and L, or OD and OS, before the two eyes."
@@ -147,7 +148,8 @@ class _Reading:
             return
         ((side, add),) = self._adds.items()
         other = "left" if side == "right" else "right"
-        if other in self._eyes and not self._eyes[other].is_balance:
+        read = self._eyes.get(other)
+        if self._values.get(f"prescription.{other}") != "none" and not (read and read.is_balance):
             self._adds[other] = add
             self._warnings.append(_lone_add(side, add))
 
