@@ -122,7 +122,8 @@ def _names(key: Key, keys: KeyTable) -> Schema:
     if key.choices:
         amount = _amount(key, keys)
         return {"type": "object", "properties": dict.fromkeys(key.choices, amount), "additionalProperties": False}
-    return _group(key.path, keys)
+    group = _group(key.path, keys)
+    return {"anyOf": [group, {"enum": ["none", "first pair"]}]} if "or none" in key.allowed else group
 
 
 def _eye(key: Key, keys: KeyTable) -> Schema:

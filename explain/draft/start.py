@@ -17,7 +17,7 @@ from explain.draft.typed_text import read_text
 from explain.draft.writing import TRACES, open_paths, order_text
 from explain.order import OrderError, read_shop
 from explain.order.numbers import cut
-from explain.order.order import ORDER_NUMBER
+from explain.order.order import is_order_number
 
 ORDERS = Path("orders")
 Copies = tuple[tuple[Path, bytes], ...]
@@ -56,7 +56,7 @@ class Draft:
 
 def place_of(number: str | None, to: str | None) -> Place:
     """Where a draft goes, by its number or as named. Raises AskedError."""
-    if number is not None and not ORDER_NUMBER.fullmatch(number):
+    if number is not None and not is_order_number(number):
         raise AskedError(
             f"{cut(number)} cannot be the number of an order.\n"
             "Up to 40 letters, figures, dashes, points and underscores, starting with a letter or figure.\n"
@@ -70,7 +70,7 @@ def place_of(number: str | None, to: str | None) -> Place:
             "The number of the order is missing.\nIt becomes the name of the file, orders/NUMBER.yaml.\n"
             "Say it, for example:   explain draft --order A-0001 SOURCE"
         )
-    if number is None and ORDER_NUMBER.fullmatch(path.stem):
+    if number is None and is_order_number(path.stem):
         number = path.stem
     return Place(number, path)
 

@@ -21,7 +21,7 @@ from explain.order.faults import Fault, Remark, UnclearError
 from explain.order.keys import ORDER_KEYS
 from explain.order.model import Shop
 from explain.order.numbers import cut
-from explain.order.order import ORDER_NUMBER, faults_in
+from explain.order.order import faults_in, is_order_number
 from explain.order.typed import read_eye
 
 MOST_FAULTS = 40
@@ -185,7 +185,7 @@ class _Reading:
     def _faults_of_number(self, folder: Path, earlier: Sequence[str]) -> Iterator[str]:
         heading = next(cell.heading for cell in self._cells if cell.target == "order")
         key = ORDER_KEYS["order"]
-        if not ORDER_NUMBER.fullmatch(self.number):
+        if not is_order_number(self.number):
             yield self._told(
                 heading, Remark(f"{cut(self.number)} cannot be the number of an order", key.allowed, "Type a number.")
             )

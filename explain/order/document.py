@@ -47,16 +47,19 @@ def read_text(path: Path, findings: Findings, start: tuple[str, str] = NAMES_AND
     Raises OrderError when the file cannot be opened or read, is empty, or holds what cannot be seen.
     """
     text = _text_of(path, findings, start)
+    _show_lines(text, findings)
+    return text
 
 
-    return document_in(_text_of(path, findings), findings)
+def document_in(text: str, findings: Findings) -> Group:
+    """The outermost group in a text that need not be in a file. Raises OrderError when it cannot be taken apart."""
+    _show_lines(text, findings)
+    return group_in(text, findings)
 
 
-def document_in(text: str, findings: Findings) -> tuple[Group, Findings]:
-    """The same from the text of a file. Raises OrderError when it cannot be taken apart at all."""
+def _show_lines(text: str, findings: Findings) -> None:
     findings.lines = LINE_BREAK.split(text)
     _refuse_unprintable(text, findings)
-    return text
 
 
 def group_in(text: str, findings: Findings, start: tuple[str, str] = NAMES_AND_VALUES) -> Group:

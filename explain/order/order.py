@@ -8,10 +8,6 @@ from pathlib import Path
 
 from explain.order.bill import read_bill
 from explain.order.checked import read_accepted, read_checked
-from explain.order.document import read_document
-
-
-from explain.order.checked import read_accepted, read_checked, read_previous
 from explain.order.document import document_in, read_document
 from explain.order.doubts import doubts_about
 from explain.order.faults import Doubt, Fault, Findings, OrderError, Remark
@@ -86,7 +82,8 @@ def _read(root: Section, shop: Shop, path: Path) -> ReadOrder:
 def faults_in(text: str, path: Path, shop: Shop) -> tuple[Fault, ...]:
     """The faults that a plan of this text would have in the file of that path, which need not be there."""
     try:
-        group, findings = document_in(text, Findings(path.as_posix()))
+        findings = Findings(path.as_posix())
+        group = document_in(text, findings)
         _order(Section(group, "", 1, findings, ORDER_KEYS, _may_miss(group)), shop, path)
         findings.raise_if_faulty()
     except OrderError as error:
@@ -114,9 +111,14 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     )  # fmt: skip
 
 
+def is_order_number(text: str) -> bool:
+    """True for text that can be the number of an order, and so the name of a folder anywhere."""
+    return bool(ORDER_NUMBER.fullmatch(text)) and not RESERVED.fullmatch(text)
+
+
 def _number(root: Section) -> str | None:
     raw = root.raw_text("order")
-    if raw is None or (ORDER_NUMBER.fullmatch(raw) and not RESERVED.fullmatch(raw)):
+    if raw is None or is_order_number(raw):
         return raw
     key, allowed = root.key("order"), root.key("order").allowed
     if RESERVED.fullmatch(raw):

@@ -135,6 +135,7 @@ def test_a_pasted_letter_comes_from_standard_input(shop_folder, run, monkeypatch
     [
         (["R -1.00"], "number of the order is missing"),
         (["R -1.00", "--order", "../out"], "cannot be the number"),
+        (["R -1.00", "--order", "NUL"], "cannot be the number"),
         (["letter.txt", "--order", "A"], "no such file"),
         (["orders", "--order", "A"], "a folder"),
         (["R -1.00", "--to", "nowhere/a.yaml"], "cannot be written"),
