@@ -77,13 +77,17 @@ class Checks:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table: every row begins with its own heading. Shown as cards where it does not fit."""
+    """A table: every row begins with its own heading. Shown as cards where it does not fit.
+
+    is_folded: on a screen it opens at a tap on its caption; on paper it stands open.
+    """
 
     caption: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
     total: tuple[str, ...] | None = None
+    is_folded: bool = False
     kind: str = "table"
 
     @property

@@ -31,3 +31,12 @@ def test_the_whole_page_prints_again_after_going_back(demo_page, open_page):
     visit.page.click("#receipt a[href='#price']")
 
     assert len(PdfReader(BytesIO(visit.page.pdf(format="A4"))).pages) > 1
+
+
+def test_the_receipt_is_out_of_the_way_until_it_is_asked_for(demo_page, open_page):
+    visit = open_page(demo_page)
+    before = visit.page.locator("#receipt").is_visible()
+
+    visit.page.click("a[href='#receipt']")
+
+    assert (before, visit.page.locator("#receipt").is_visible()) == (False, True)
