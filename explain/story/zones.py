@@ -9,7 +9,6 @@ from explain.language import _, in_context
 from explain.optics.outline import Points
 from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
-    MARKS_APART_MM,
     ClearSpan,
     ProgressiveLens,
     bottom_mm,
@@ -26,6 +25,7 @@ from explain.optics.progressive import (
 )
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.drawings import ZoneLabel, ZonesDrawing
+from explain.story.marks import cut_marks, marks_text
 from explain.story.pair import Eye, Pair
 from explain.story.parts import (
     ARM_CM,
@@ -40,7 +40,7 @@ from explain.story.parts import (
     times_text,
 )
 from explain.story.sides import your_lens, your_lens_first, your_lenses
-from explain.story.wording import NO_BREAK, cm_with_inches, listed, mm, plain, rounded
+from explain.story.wording import NO_BREAK, cm_with_inches, mm, plain, rounded
 
 _SHARES = (0.0, 0.25, 0.5, 0.75, 1.0)
 _WALL_STEPS = 8
@@ -58,7 +58,7 @@ def progressive_blocks(pair: Pair) -> list[Block]:
         _reach_table(eyes[0]),
         Paragraph(left_text(eyes), lead=_("What your frame leaves.")),
         Paragraph(marks_text(eyes[0].ordered.add_dpt or 0.0), lead=_("The 2 engraved marks.")),
-        *_cut_marks(eyes),
+        *cut_marks(eyes),
         Note(
             _(
                 "We drew this from a general law, not from the maker's own map, which we do not have. "
@@ -151,37 +151,6 @@ def _one_left_text(eye: Eye) -> str:
 
 def _remaining_text(lens: str, part_mm: float) -> str:
     return _("In {lens}, about {length} of full reading power remain above the rim.", lens=lens, length=mm(part_mm))
-
-
-def marks_text(add_dpt: float) -> str:
-    """Say what the engraved marks are and how they are found again.
-
-    >>> marks_text(2.25).split(". ")[1]
-    'A lamp from the side, or breath on the lens, shows them'
-    """
-    add = f"{rounded(add_dpt * 100, 0):0>3}"
-    return _(
-        "Makers often engrave 2 tiny marks, {apart} mm apart, with the add shortened under the outer one "
-        "({short} or {long}). A lamp from the side, or breath on the lens, shows them. "
-        "From them an optician finds the cross again.",
-        apart=plain(MARKS_APART_MM, 0),
-        short=add[:2],
-        long=add,
-    )
-
-
-def _cut_marks(eyes: list[Eye]) -> list[Block]:
-    """Name the marks that the frame has cut away, if any."""
-    inner, outer = _cut_sides(0, eyes), _cut_sides(1, eyes)
-    lost = [_("the inner mark of {lens}", lens=your_lenses(inner))] if inner else []
-    lost += [_("the outer mark of {lens}", lens=your_lenses(outer))] if outer else []
-    return [Paragraph(_("By this sketch, your frame cuts away {marks}.", marks=listed(lost)))] if lost else []
-
-
-def _cut_sides(at: int, eyes: list[Eye]) -> list[str]:
-    """Sides of the lenses whose inner (0) or outer (1) mark the frame cuts away."""
-    sketches = {eye.side: sketch_of(eye) for eye in eyes}
-    return [side for side, lens in sketches.items() if not is_inside(lens.outline, engraved_marks_mm(lens)[at])]
 
 
 def _assumed_text(lens: ProgressiveLens) -> str:

@@ -25,7 +25,7 @@ from tests.language.wrapped import LOCALE, Wrapping, demo_pair, not_wrapped, sai
 from tests.story.invented import pair_in
 
 PLACE = Place(LOCALE, "USD")
-MODULES = ("parts", "zones", "window", "sideways", "checked", "figures")
+MODULES = ("parts", "zones", "marks", "window", "sideways", "checked", "figures")
 ACCEPTED = {"by": "Odile, 16-10", "why": "1, 2, 3."}
 MEASURED = {"right": "-4.00 DS", "left": "-3.00 DS"}
 

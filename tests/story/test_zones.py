@@ -7,8 +7,9 @@ import json
 import pytest
 
 from explain.optics.progressive import bottom_mm, clear_span, is_inside, reading_part_mm
+from explain.story.marks import marks_text
 from explain.story.parts import FAR_CM, distance_words, enlargement, parts_of, reach, sketch_of
-from explain.story.zones import left_text, marks_text, progressive_blocks, zones_numbers
+from explain.story.zones import left_text, progressive_blocks, zones_numbers
 from tests.story.readability import reading, sentences_of, words_of
 from tests.story.test_words import BRITISH, banned_in
 from tests.story.test_words_of_pages import odd_signs
