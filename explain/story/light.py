@@ -162,7 +162,7 @@ def light_reactive_sources() -> Table:
         *_heat_rows(facts["heat"]),
     )
     note = "The trade’s figures are its habit, without a study. The published pages are popular ones."
-    return Table("What each source says", ("", "It says"), rows, note)
+    return Table("What each source says", ("", "It says"), rows, note, is_folded=True)
 
 
 def _seconds(entry: dict[str, Any]) -> str:
