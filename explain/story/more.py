@@ -15,21 +15,29 @@ from explain.story.answers import AnswerLink, link_to
 def more_answers(order: Order, answers: Sequence[Answer]) -> dict[str, tuple[AnswerLink, ...]]:
     """Answers to offer at the end of each part of the page, by the part's id; a part without any is absent.
 
-    By data/answers.yaml: a part's first line that fits the pair counts, and its subjects take turns.
+    By data/answers.yaml: a part's first line that fits the pair counts. Answers it names come first, then its subjects
+    take turns.
     """
     table = data_file("answers")
     found: dict[str, tuple[AnswerLink, ...]] = {}
     for line in table["more_answers"]:
         if line["part"] not in found and _fits(line, order):
-            found[line["part"]] = in_turn(line["subjects"], answers, table["links_of_a_part"])
+            found[line["part"]] = chosen(line, answers, table["links_of_a_part"])
     return {part: links for part, links in found.items() if links}
 
 
-def in_turn(subjects: Sequence[str], answers: Sequence[Answer], most: int) -> tuple[AnswerLink, ...]:
-    """One answer of each subject, then the next of each, up to a number."""
+def chosen(line: Mapping[str, Any], answers: Sequence[Answer], most: int) -> tuple[AnswerLink, ...]:
+    """The answers a line names, then one of each of its subjects, the next of each, up to a number; each once."""
+    by_name = {answer.name: answer for answer in answers}
+    first = [by_name[name] for name in line.get("first", ()) if name in by_name]
+    found = {answer.name: answer for answer in (*first, *in_turn(line["subjects"], answers))}
+    return tuple(link_to(answer) for answer in found.values())[:most]
+
+
+def in_turn(subjects: Sequence[str], answers: Sequence[Answer]) -> list[Answer]:
+    """One answer of each subject, then the next of each."""
     groups = [[answer for answer in answers if answer.subject == subject] for subject in subjects]
-    turns = chain.from_iterable(zip_longest(*groups))
-    return tuple(link_to(answer) for answer in turns if answer is not None)[:most]
+    return [answer for answer in chain.from_iterable(zip_longest(*groups)) if answer is not None]
 
 
 def _fits(line: Mapping[str, Any], order: Order) -> bool:

@@ -8,7 +8,7 @@ from explain.facts import data_file
 from explain.order.answer import read_answer
 from explain.order.answer_keys import SUBJECTS
 from explain.order.keys import ADD_ONS, DESIGNS
-from explain.story.more import in_turn, more_answers
+from explain.story.more import chosen, in_turn, more_answers
 from tests.story.invented import write_answer
 
 
@@ -23,6 +23,21 @@ def names(links):
     return [link.name for link in links]
 
 
+FIRST = [line.get("first", []) for line in data_file("answers")["more_answers"]]
+
+
+@pytest.mark.parametrize("line", FIRST, ids=[str(at) for at in range(len(FIRST))])
+def test_every_answer_put_first_is_there(line, repository):
+    assert [name for name in line if not (repository / "templates" / "faq" / f"{name}.md").is_file()] == []
+    assert 2 <= len(line) <= data_file("answers")["links_of_a_part"]
+
+
+def test_named_answers_come_first_and_none_stands_twice(answers):
+    line = {"first": ["fit-2", "no-such-answer", "driving-1"], "subjects": ["driving", "fit"]}
+
+    assert names(chosen(line, answers, 4)) == ["fit-2", "driving-1", "fit-1", "driving-2"]
+
+
 def test_a_part_leads_on_to_at_most_3_answers(demo_pair, answers):
     found = more_answers(demo_pair.order, answers)
 
@@ -31,8 +46,8 @@ def test_a_part_leads_on_to_at_most_3_answers(demo_pair, answers):
 
 
 def test_subjects_take_turns(answers):
-    assert names(in_turn(["driving", "fit"], answers, 3)) == ["driving-1", "fit-1", "driving-2"]
-    assert names(in_turn(["driving", "fit", "prism"], answers, 3)) == ["driving-1", "fit-1", "prism-1"]
+    assert names(in_turn(["driving", "fit"], answers)) == ["driving-1", "fit-1", "driving-2", "fit-2"]
+    assert names(in_turn(["driving", "fit", "prism"], answers)[:3]) == ["driving-1", "fit-1", "prism-1"]
 
 
 def test_a_line_for_a_design_comes_before_the_one_for_all(pair_of, answers):
