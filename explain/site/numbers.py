@@ -60,6 +60,7 @@ def numbers(pair: Pair) -> dict[str, Any]:
         "vertical_imbalance_10_mm_down_prism_dpt": vertical_imbalance_prism_dpt(both[0], both[1], 10.0)
         if len(both) > 1
         else None,
+        "image_sizes_apart_ratio": _sizes_apart(pair),
         "anisometropia_dpt": anisometropia_dpt(both[0], both[1]) if len(both) > 1 else None,
         "eyes": {eye.side: _eye(eye, pair) for eye in pair.eyes},
         "chosen": _material(pair, pair.chosen, outlines=True),
@@ -87,6 +88,11 @@ def _tint(order: Order) -> dict[str, Any]:
         return {}
     through = category_range(tint.category)
     return {"category": tint.category, "passed_of_100": [through.low, through.high]}
+
+
+def _sizes_apart(pair: Pair) -> float:
+    sizes = [image_size(pair, eye) for eye in pair.eyes]
+    return max(sizes) - min(sizes)
 
 
 def _power(power: SphereCylinder) -> dict[str, float]:

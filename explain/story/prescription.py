@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from explain.language import _, in_context, later
 from explain.optics.power import (
     SphereCylinder,
@@ -277,11 +279,31 @@ def _special_parts(pair: Pair) -> list[Block]:
 
 def _size_part(pair: Pair) -> list[Block]:
     sizes = [(eye.side, image_size(pair, eye)) for eye in pair.eyes if not eye.ordered.is_balance]
-    if all(abs(size - 1) < SEEN_SIZE for _, size in sizes):
+    if all(abs(size - 1) < SEEN_SIZE for __, size in sizes):
         return []
-    text = " ".join(size_sentence(side, size) for side, size in sizes)
-    looks = _("To other people your eyes look smaller or bigger behind the lenses by about as much.")
-    return [Heading(_("How big things look")), Paragraph(f"{text} {looks}")]
+    texts = [size_sentence(side, size) for side, size in sizes]
+    unlike = unlike_sizes_text([size for __, size in sizes])
+    looks = eyes_look_text([size for __, size in sizes])
+    return [Heading(_("How big things look")), Paragraph(" ".join([*texts, *unlike])), Paragraph(looks)]
+
+
+def unlike_sizes_text(sizes: Sequence[float]) -> list[str]:
+    """Say how far the pictures of two eyes differ in size; nothing for one eye, or where it rounds to nothing.
+
+    >>> unlike_sizes_text([0.93, 0.99]), unlike_sizes_text([0.930, 0.931])
+    (['The 2 pictures differ in size by 6 in 100.'], [])
+    """
+    share = rounded(100 * (max(sizes) - min(sizes)), 0)
+    return [_("The 2 pictures differ in size by {share} in 100.", share=share)] if share else []
+
+
+def eyes_look_text(sizes: Sequence[float]) -> str:
+    """Say how the wearer's eyes look to others behind the lenses."""
+    if all(size <= 1 for size in sizes):
+        return _("To other people your eyes look smaller behind the lenses, by about as much.")
+    if all(size >= 1 for size in sizes):
+        return _("To other people your eyes look bigger behind the lenses, by about as much.")
+    return _("To other people your eyes look smaller or bigger behind the lenses by about as much.")
 
 
 def size_sentence(side: str, size: float) -> str:

@@ -10,10 +10,12 @@ from explain.order.model import EyePrescription, Prism
 from explain.story import prescription
 from explain.story.prescription import (
     eye_text,
+    eyes_look_text,
     prescription_section,
     prism_text,
     slant_words,
     still_focuses,
+    unlike_sizes_text,
 )
 from explain.story.reading import add_text, reader_text
 
@@ -268,3 +270,27 @@ def test_a_reading_pair_says_where_its_lenses_are_centred_for_near(pair_of):
     last = prescription._pd_part(pair_of(prescription=eyes, lenses=lenses))[-1].text
 
     assert "29.5\N{NO-BREAK SPACE}mm (right) and 30.0\N{NO-BREAK SPACE}mm (left)" in last
+
+
+@pytest.mark.parametrize(
+    ("sizes", "said"),
+    [
+        ([0.93, 0.97], ["differ in size by 4 in 100"]),
+        ([1.02, 0.99], ["differ in size by 3 in 100"]),
+        ([0.950, 0.954], []),
+        ([0.95], []),
+    ],
+    ids=["both smaller", "one bigger", "as one", "one eye"],
+)
+def test_how_far_the_two_pictures_differ_in_size_is_said_where_it_shows(sizes, said):
+    texts = unlike_sizes_text(sizes)
+
+    assert [words for words, text in zip(said, texts, strict=True) if words not in text] == []
+
+
+@pytest.mark.parametrize(
+    ("sizes", "word"),
+    [([0.9, 1.0], "look smaller behind"), ([1.0, 1.1], "look bigger"), ([0.9, 1.1], "smaller or bigger")],
+)
+def test_how_the_eyes_look_to_others_follows_the_lenses(sizes, word):
+    assert word in eyes_look_text(sizes)
