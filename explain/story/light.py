@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from explain.facts import data_file
+from explain.language import _, in_context, later
 from explain.optics.spread import Spread
 from explain.optics.tint import (
     band_after_of_100,
@@ -22,6 +23,14 @@ from explain.story.wording import between, duration, plain, warmth
 DRAWN_MINUTES = 10
 TABLE_TIMES_S = (0, 30, 60, 120, 300, 600, 1800)
 _STEPS = 40
+_DAYS = (
+    (later("Day 1, indoors."), later("Hold them over white paper. Both lenses should look clear, and alike.")),
+    (later("Day 1, outdoors."), later("Wait 2 minutes on a bright day. Over the paper, both should be equally dark.")),
+    (later("Day 1, back indoors."), later("Stand still until you see clearly. Then take stairs.")),
+    (later("Days 2 to 7."), later("See what they do in shade and in the car.")),
+    (later("Week 2."), later("Hold them over white paper again, as on day 1.")),
+    (later("Any day."), later("Call us if the 2 sides differ, or if both are still dark after an hour indoors.")),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,17 +106,26 @@ def light_reactive_figure() -> Figure:
     """Chart and table of how typical light-reactive lenses darken and clear, as ranges."""
     cold = clearing_in_the_cold().done_s
     minutes = between(Spread(cold.low / 60, cold.high / 60))
-    finding = (
-        f"Lenses like these darken within {duration(darkening().done_s.high)} "
-        f"and clear within {duration(clearing().done_s.high)}"
+    finding = _(
+        "Lenses like these darken within {dark} and clear within {clear}",
+        dark=duration(darkening().done_s.high),
+        clear=duration(clearing().done_s.high),
     )
     return Figure(
         finding=finding,
-        measure=f"Worked out from typical times at {_room()}. Kept at {_cold()}, they take {minutes} minutes to clear.",
+        measure=_(
+            "Worked out from typical times at {room}. Kept at {cold}, they take {minutes} minutes to clear.",
+            room=_room(),
+            cold=_cold(),
+            minutes=minutes,
+        ),
         drawing=_fade_drawing(finding),
         table=_fade_table(),
-        note="These are typical ranges, not measured on yours. Where sources differ, we show both. "
-        f"We count them as clear when they let through {plain(_clear_again(), 0)} of 100.",
+        note=_(
+            "These are typical ranges, not measured on yours. Where sources differ, we show both. "
+            "We count them as clear when they let through {light} of 100.",
+            light=plain(_clear_again(), 0),
+        ),
     )
 
 
@@ -120,15 +138,22 @@ def _cold() -> str:
 
 
 def _fade_drawing(finding: str) -> FadeDrawing:
-    panels = (
-        _panel(f"In the sun, {_room()}", darkening()),
-        _panel(f"Out of the sun, {_room()}", clearing()),
-        _panel(f"Out of the sun, {_cold()}", clearing_in_the_cold()),
-    )
+    panels = tuple(_panel(name, change) for name, change in _changes())
     after = duration(60 * DRAWN_MINUTES)
-    spoken = " ".join(f"{panel.label}: after {after} they let through {panel.end_label} of 100." for panel in panels)
-    return FadeDrawing(
-        finding, spoken, panels, "Light let through, of 100, from the darkest lens to the lightest", "Minutes"
+    spoken = " ".join(
+        _("{where}: after {time} they let through {light} of 100.", where=one.label, time=after, light=one.end_label)
+        for one in panels
+    )
+    across = _("Light let through, of 100, from the darkest lens to the lightest")
+    return FadeDrawing(finding, spoken, panels, across, _("Minutes"))
+
+
+def _changes() -> tuple[tuple[str, Change], ...]:
+    """The 3 changes that the figure shows, each with where it happens."""
+    return (
+        (_("In the sun, {warmth}", warmth=_room()), darkening()),
+        (_("Out of the sun, {warmth}", warmth=_room()), clearing()),
+        (_("Out of the sun, {warmth}", warmth=_cold()), clearing_in_the_cold()),
     )
 
 
@@ -142,71 +167,86 @@ def _panel(label: str, change: Change) -> FadePanel:
 
 
 def _fade_table() -> Table:
-    changes = (darkening(), clearing(), clearing_in_the_cold())
-    rows = tuple((_after(time), *(between(change.at(time)) for change in changes)) for time in TABLE_TIMES_S)
-    columns = ("After", f"In the sun, {_room()}", f"Out of the sun, {_room()}", f"Out of the sun, {_cold()}")
-    return Table("Light let through, of 100", columns, rows)
+    changes = _changes()
+    rows = tuple((_after(time), *(between(change.at(time)) for _name, change in changes)) for time in TABLE_TIMES_S)
+    columns = (in_context("a time", "After"), *(name for name, _change in changes))
+    return Table(_("Light let through, of 100"), columns, rows)
 
 
 def _after(time_s: float) -> str:
-    return duration(time_s) if time_s else "At first"
+    return duration(time_s) if time_s else _("At first")
 
 
 def light_reactive_sources() -> Table:
     """Set side by side what each source says about speed and darkness."""
     facts = data_file("light_reactive")
     rows = (
-        *((f"To darken in sun: {entry['who']}", _seconds(entry)) for entry in facts["darken"]),
-        *((f"To clear indoors: {entry['who']}", _seconds(entry)) for entry in facts["clear_again"]),
+        *((_("To darken in sun: {who}", who=_who(entry)), _seconds(entry)) for entry in facts["darken"]),
+        *((_("To clear indoors: {who}", who=_who(entry)), _seconds(entry)) for entry in facts["clear_again"]),
         *_cold_rows(facts["cold"]),
         *_heat_rows(facts["heat"]),
     )
-    note = "The trade’s figures are its habit, without a study. The published pages are popular ones."
-    return Table("What each source says", ("", "It says"), rows, note, is_folded=True)
+    note = _("The trade’s figures are its habit, without a study. The published pages are popular ones.")
+    return Table(_("What each source says"), ("", _("It says")), rows, note, is_folded=True)
+
+
+def _who(entry: dict[str, Any]) -> str:
+    name: str = entry["who"]
+    return _(name)
 
 
 def _seconds(entry: dict[str, Any]) -> str:
     low, high = entry["seconds"]
-    return f"up to {duration(high)}" if low is None else f"{plain(low, 0)} to {plain(high, 0)} seconds"
+    if low is None:
+        return _("up to {time}", time=duration(high))
+    return _("{low} to {high} seconds", low=plain(low, 0), high=plain(high, 0))
 
 
 def _cold_rows(cold: dict[str, Any]) -> tuple[tuple[str, str], ...]:
-    test = f"test of {cold['lenses']} lenses, {cold['year']}"
+    count, year = str(cold["lenses"]), str(cold["year"])
     times, lower = plain(cold["time_to_80_times"], 1), plain(cold["passed_lower_of_100"], 1)
     return (
-        (f"To clear at {_cold()}: {test}", f"{times} times as long as at {_room()}"),
-        (f"Dark at {_cold()}: {test}", f"{lower} of 100 less light than at {_room()}"),
+        (
+            _("To clear at {warmth}: test of {count} lenses, {year}", warmth=_cold(), count=count, year=year),
+            _("{times} times as long as at {warmth}", times=times, warmth=_room()),
+        ),
+        (
+            _("Dark at {warmth}: test of {count} lenses, {year}", warmth=_cold(), count=count, year=year),
+            _("{light} of 100 less light than at {warmth}", light=lower, warmth=_room()),
+        ),
     )
 
 
 def _heat_rows(heat: dict[str, Any]) -> tuple[tuple[str, str], ...]:
     less, more = (warmth((heat[key] - 32) * 5 / 9) for key in ("less_dark_from_f", "darker_up_to_f"))
     seen = heat["seen_in_contact_lenses"]
-    passed = [f"{plain(light, 0)} of 100 passed at {warmth(c)}" for c, light in seen["passed_of_100_by_c"].items()]
+    passed = [
+        _("{light} of 100 passed at {warmth}", light=plain(light, 0), warmth=warmth(c))
+        for c, light in seen["passed_of_100_by_c"].items()
+    ]
+    count, year = str(seen["lenses"]), str(seen["year"])
+    test = _("Dark in heat: test of {count} contact lenses that darken, {year}", count=count, year=year)
     return (
-        (f"Dark at {less} and above: the trade", f"less dark than at {more} and below"),
-        (f"Dark in heat: test of {seen['lenses']} contact lenses that darken, {seen['year']}", ", ".join(passed)),
+        (
+            _("Dark at {warmth} and above: the trade", warmth=less),
+            _("less dark than at {warmth} and below", warmth=more),
+        ),
+        (test, ", ".join(passed)),
     )
 
 
 def light_reactive_days() -> tuple[Block, ...]:
     """Say day by day what to look at in the first weeks: common practice, without a study."""
-    days = (
-        ("Day 1, indoors.", "Hold them over white paper. Both lenses should look clear, and alike."),
-        ("Day 1, outdoors.", "Wait 2 minutes on a bright day. Over the paper, both should be equally dark."),
-        ("Day 1, back indoors.", "Stand still until you see clearly. Then take stairs."),
-        ("Days 2 to 7.", "See what they do in shade and in the car."),
-        ("Week 2.", "Hold them over white paper again, as on day 1."),
-        ("Any day.", "Call us if the 2 sides differ, or if both are still dark after an hour indoors."),
-    )
     return (
         Paragraph(
-            "Some people in our trade say that the first weeks of sun settle these lenses. "
-            "We found no study of it, and 1 popular page says they need no such time. "
-            "So these days only tell you what to look at; you need not wait to call us."
+            _(
+                "Some people in our trade say that the first weeks of sun settle these lenses. "
+                "We found no study of it, and 1 popular page says they need no such time. "
+                "So these days only tell you what to look at; you need not wait to call us."
+            )
         ),
-        Steps(days),
-        Note("Common practice in our trade, without a study.", "Where it comes from"),
+        Steps(tuple((_(day), _(what)) for day, what in _DAYS)),
+        Note(_("Common practice in our trade, without a study."), _("Where it comes from")),
     )
 
 

@@ -3,29 +3,32 @@
 from __future__ import annotations
 
 from explain.facts import may_drive_by_day
+from explain.language import _, later
 from explain.order.model import Order
 from explain.story.blocks import Block, Heading, Paragraph, Pictured, PicturedStep, Prose, Section
 from explain.story.bought import is_dark
 from explain.story.light import darkening, light_reactive_days, light_reactive_figure, light_reactive_sources
 from explain.story.pair import Pair
-from explain.story.sketches import sketches
+from explain.story.sketches import said_steps, sketches
 from explain.story.thickness import measured_centres_text
 from explain.story.tints import categories_text, tint_table
 from explain.story.wording import mm
 
+ADVISED_CENTRE_MM = 2.0
+"""Least thickness in the middle for daily wear of a child or of one good eye, as the words of that part give it."""
 CARE_STEPS = (
-    PicturedStep("Rinse under cool or lukewarm water.", "Grit washes off.", sketches("clean-rinse")),
+    PicturedStep(later("Rinse under cool or lukewarm water."), later("Grit washes off."), sketches("clean-rinse")),
     PicturedStep(
-        "Rub on a drop of dish soap.",
-        "Use clean fingers, and soap without lotion. Rinse again.",
+        later("Rub on a drop of dish soap."),
+        later("Use clean fingers, and soap without lotion. Rinse again."),
         sketches("clean-drop"),
     ),
     PicturedStep(
-        "Dry with a clean, soft lens cloth.",
-        "A shirt, a paper towel or a tissue scratches plastic or leaves a film.",
+        later("Dry with a clean, soft lens cloth."),
+        later("A shirt, a paper towel or a tissue scratches plastic or leaves a film."),
         sketches("clean-wipe"),
     ),
-    PicturedStep("Lay them down with the lenses up.", "Better still, in the case.", sketches("lay-down")),
+    PicturedStep(later("Lay them down with the lenses up."), later("Better still, in the case."), sketches("lay-down")),
 )
 """Cleaning: cl-01 in data/words_sources.yaml; lenses up is common practice, no source."""
 
@@ -35,15 +38,18 @@ def good_eye_section(order: Order) -> Section | None:
     wearer = set(order.wearer)
     if not {"child", "one good eye"} & wearer:
         return None
-    title = "Protect the good eye" if "one good eye" in wearer else "Sport, play and tools"
+    title = _("Protect the good eye") if "one good eye" in wearer else _("Sport, play and tools")
     blocks: list[Block] = [*_centre_text(order), Prose("injury-child-one-eye")]
     return Section("good-eye", title, title, tuple(blocks))
 
 
 def _centre_text(order: Order) -> list[Block]:
     """Say how thick the lenses were ordered, and what was measured."""
-    ordered = "These lenses are ordered to be at least 2.0 mm thick in the middle, as advised for daily wear."
-    measured = measured_centres_text(order) or "We did not measure it on the finished pair."
+    ordered = _(
+        "These lenses are ordered to be at least {thick} thick in the middle, as advised for daily wear.",
+        thick=mm(ADVISED_CENTRE_MM),
+    )
+    measured = measured_centres_text(order) or _("We did not measure it on the finished pair.")
     return [Paragraph(f"{ordered} {measured}".strip())]
 
 
@@ -53,23 +59,25 @@ def light_reactive_section(pair: Pair) -> Section | None:
         return None
     blocks: list[Block] = []
     if any(use.what == "driving" for use in pair.order.use):
-        text = "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
+        text = _(
+            "You drive, and in a car they will often stay clear. For sun at the wheel, use a pair with a fixed tint."
+        )
         blocks.append(Paragraph(text))
     blocks += [Prose("light-reactive"), light_reactive_figure(), light_reactive_sources()]
-    blocks += [Heading("At the wheel"), Paragraph(categories_text(darkening().end_of_100))]
+    blocks += [Heading(_("At the wheel")), Paragraph(categories_text(darkening().end_of_100))]
     blocks += [] if is_dark(pair.order) else [tint_table(pair.order)]
-    blocks += [Heading("The first weeks"), *light_reactive_days()]
-    return Section("light-reactive", "Light-reactive lenses", "Light-reactive lenses", tuple(blocks))
+    blocks += [Heading(_("The first weeks")), *light_reactive_days()]
+    return Section("light-reactive", _("Light-reactive lenses"), _("Light-reactive lenses"), tuple(blocks))
 
 
 def care_section(pair: Pair) -> Section:
     """Part 10 of the page."""
     layered = {"anti-reflective", "hard-layer", "polarised", "sun-tint"} & set(pair.order.lenses.add_ons)
-    blocks: list[Block] = [Heading("Each day"), Pictured(CARE_STEPS), Prose("care")]
+    blocks: list[Block] = [Heading(_("Each day")), Pictured(said_steps(CARE_STEPS)), Prose("care")]
     if layered:
         blocks.append(Prose("care-layers"))
-    blocks += [Heading("If a screw comes out"), Prose("care-screws", level=4)]
-    return Section("care", "Looking after them", "Looking after them", tuple(blocks))
+    blocks += [Heading(_("If a screw comes out")), Prose("care-screws", level=4)]
+    return Section("care", _("Looking after them"), _("Looking after them"), tuple(blocks))
 
 
 def tint_section(order: Order) -> Section | None:
@@ -79,13 +87,14 @@ def tint_section(order: Order) -> Section | None:
     tint = order.lenses.tint
     blocks: list[Block] = []
     if tint is not None and not may_drive_by_day(tint.category):
-        blocks.append(Paragraph(f"Yours are category {tint.category}. Never drive in them, by day or by night."))
+        text = _("Yours are category {category}. Never drive in them, by day or by night.", category=tint.category)
+        blocks.append(Paragraph(text))
     elif tint is not None:
-        blocks.append(Paragraph(f"Yours are ordered as category {tint.category}."))
+        blocks.append(Paragraph(_("Yours are ordered as category {category}.", category=tint.category)))
     return Section(
         "tint",
-        "Dark lenses, sun and driving",
-        "Dark lenses and driving",
+        _("Dark lenses, sun and driving"),
+        _("Dark lenses and driving"),
         (*blocks, tint_table(order), Prose("sunglasses")),
     )
 
@@ -93,5 +102,13 @@ def tint_section(order: Order) -> Section | None:
 def frame_size_text(order: Order) -> str:
     """Say the frame's size in the boxing system, in words."""
     frame = order.frame
-    side = f", side {mm(frame.side_mm)}" if frame.side_mm else ""
-    return f"lens {mm(frame.lens_width_mm)} wide and {mm(frame.depth_mm)} deep, bridge {mm(frame.bridge_mm)}{side}"
+    wide, deep, bridge = mm(frame.lens_width_mm), mm(frame.depth_mm), mm(frame.bridge_mm)
+    if not frame.side_mm:
+        return _("lens {wide} wide and {deep} deep, bridge {bridge}", wide=wide, deep=deep, bridge=bridge)
+    return _(
+        "lens {wide} wide and {deep} deep, bridge {bridge}, side {side}",
+        wide=wide,
+        deep=deep,
+        bridge=bridge,
+        side=mm(frame.side_mm),
+    )
