@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from explain.language import later
 from explain.optics.outline import box_size_mm, recentred, way_round
 from explain.order.faults import Remark, UnclearError
 from explain.order.fields import Section
@@ -24,7 +25,7 @@ FEWEST_POINTS = 12
 BOX_AGREES_MM = 0.5
 FARTHEST_MM = 200.0
 OUTLINE_ALLOWED = "At least 12 points [x, y] in mm, going once round the right lens as seen from the front."
-PRINTED_SIZE_NOTE = "The size printed on a frame is a rounded name. We used the size that was traced."
+PRINTED_SIZE_NOTE = later("The size printed on a frame is a rounded name. We used the size that was traced.")
 OUTLINE_ADVICE = "Measure again, or name a shape instead, for example:   outline: rounded"
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from explain.language import later
 from explain.optics.outline import mirrored_outline, shape_outline
 from explain.order.faults import Findings, Remark
 from explain.order.trace_points import DEEPEST_MM, NARROWEST_MM, SHALLOWEST_MM, WIDEST_MM
 from explain.order.trace_sides import Sides
 from explain.order.trace_values import Values
 
-NOTE = (
+NOTE = later(
     "The tracing of your frame gave us its sizes, but not its outline in a form we can read. "
     "We used the shape nearest to it."
 )

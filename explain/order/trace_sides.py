@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from explain.language import later
 from explain.optics.outline import Points, mirrored_outline, radii_at_equal_angles_mm
 from explain.order.faults import Findings, Remark
 from explain.order.trace_lists import SIDES, SentOutline
@@ -14,9 +15,15 @@ from explain.order.trace_records import UnusableError
 COMPARED_ANGLES = 72
 SAME_MM, SIDES_APART_MM = 0.05, 1.5
 OTHER = {"right": "left", "left": "right"}
+ONLY_ONE_TRACED = {
+    "right": later("Only the right side of your frame was traced. We mirrored it for the other side."),
+    "left": later("Only the left side of your frame was traced. We mirrored it for the other side."),
+}
+ONE_FOR_BOTH = later("One outline was sent for both sides of your frame. We mirrored it for the left lens.")
+SMALL_GAP = later("The tracing of your frame has a small gap. We closed it with a straight line.")
 SOURCES = {
-    "P": "The shape of your lenses comes from the frame maker's pattern, not from a tracing of your own frame.",
-    "D": "The shape of your lenses was traced from the sample lenses that came in your frame.",
+    "P": later("The shape of your lenses comes from the frame maker's pattern, not from a tracing of your own frame."),
+    "D": later("The shape of your lenses was traced from the sample lenses that came in your frame."),
 }
 
 
@@ -121,11 +128,11 @@ def _is_for_both(announced: Sequence[SentOutline]) -> bool:
 def _notes(sent: Mapping[str, TracedOutline], missing: Sequence[str], announced: Sequence[SentOutline]) -> list[str]:
     notes = []
     if missing and _is_for_both(announced):
-        notes.append("One outline was sent for both sides of your frame. We mirrored it for the left lens.")
+        notes.append(ONE_FOR_BOTH)
     elif missing:
-        notes.append(f"Only the {OTHER[missing[0]]} side of your frame was traced. We mirrored it for the other side.")
+        notes.append(ONLY_ONE_TRACED[OTHER[missing[0]]])
     sources = dict.fromkeys(SOURCES[one.source] for one in sent.values() if one.source in SOURCES)
     notes += sources
     if not all(one.is_whole for one in sent.values()):
-        notes.append("The tracing of your frame has a small gap. We closed it with a straight line.")
+        notes.append(SMALL_GAP)
     return notes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from explain.language import _
 from explain.optics.power import spherical_equivalent_dpt
 from explain.story.blocks import Block, Bullets, Heading, Prose, Section
 from explain.story.keep_sheet import sheet_blocks
@@ -14,16 +15,16 @@ def keep_section(pair: Pair, place: Place) -> Section:
     plano = pair.order.lenses.design == "plano"
     blocks: list[Block] = [
         *sheet_blocks(pair, place),
-        Heading("What we assumed"),
+        Heading(_("What we assumed")),
         Bullets(assumptions(pair)),
-        Heading("New lenses for this frame"),
+        Heading(_("New lenses for this frame")),
         Prose("keep-this-plano" if plano else "keep-this", level=4),
-        Heading("What this page cannot know"),
+        Heading(_("What this page cannot know")),
         Prose("what-we-cannot-know-plano" if plano else "what-we-cannot-know", level=4),
-        Heading("Who can see this page"),
+        Heading(_("Who can see this page")),
         Prose("privacy", level=4),
     ]
-    return Section("keep", "Keep this", "Keep this", tuple(blocks))
+    return Section("keep", _("Keep this"), _("Keep this"), tuple(blocks))
 
 
 def assumptions(pair: Pair) -> tuple[str, ...]:
@@ -31,30 +32,37 @@ def assumptions(pair: Pair) -> tuple[str, ...]:
     order = pair.order
     found = []
     if order.fit.pd_was_split:
-        found.append("The distance between your pupils came as one number. We halved it.")
+        found.append(_("The distance between your pupils came as one number. We halved it."))
     if order.fit.height_right_mm is None and order.fit.height_left_mm is None:
-        found.append("No height was given. We centered each lens half-way up its frame.")
+        found.append(_("No height was given. We centered each lens half-way up its frame."))
     elif order.lenses.design == "bifocal":
-        found.append("The far part of each lens is centered half-way up its frame.")
+        found.append(_("The far part of each lens is centered half-way up its frame."))
     if order.lenses.base_curve_dpt is None:
-        found.append("The front curve follows a textbook rule (Vogel's). The maker may use another.")
+        found.append(_("The front curve follows a textbook rule (Vogel's). The maker may use another."))
     if order.lenses.design == "reading" and order.fit.near_pd_right_mm is None:
-        found.append(f"Your pupils' distance for near was worked out for {cm_with_inches(pair.reading_cm)}.")
+        found.append(
+            _("Your pupils' distance for near was worked out for {distance}.", distance=cm_with_inches(pair.reading_cm))
+        )
     if order.lenses.design in {"progressive", "bifocal"}:
-        found.append(f"Reading distance is taken as {cm_with_inches(READING_CM)}.")
-    found += order.frame.notes
+        found.append(_("Reading distance is taken as {distance}.", distance=cm_with_inches(READING_CM)))
+    found += [_(note) for note in order.frame.notes]
     if any(spherical_equivalent_dpt(eye.made) > 0 for eye in pair.eyes):
-        found.append("We took plus lenses as ground for this frame. One cut from stock is thicker in the middle.")
+        found.append(_("We took plus lenses as ground for this frame. One cut from stock is thicker in the middle."))
     least = max(eye_lens.lens.centre_mm for eye_lens in pair.chosen.lenses.values())
-    found.append(f"No lens is made thinner than its material allows. The thicker one is {mm(least)} at its center.")
+    found.append(
+        _(
+            "No lens is made thinner than its material allows. The thicker one is {thick} at its center.",
+            thick=mm(least),
+        )
+    )
     return tuple(found)
 
 
 def calling_section(pair: Pair) -> Section:
     """Part 13 of the page: call us, ask whoever tested your eyes, see someone today, always in this order."""
-    blocks: list[Block] = [Heading("Call us"), Prose("call-us", level=4)]
+    blocks: list[Block] = [Heading(_("Call us")), Prose("call-us", level=4)]
     if pair.order.lenses.design != "plano":
-        blocks += [Heading("Ask whoever tested your eyes"), Prose("ask-your-prescriber", level=4)]
-    blocks += [Heading("See an eye doctor today"), Prose("see-someone-today", level=4)]
-    heading = "When to call us, and signs to see an eye doctor today"
-    return Section("calling", heading, "When to call, and signs for today", tuple(blocks))
+        blocks += [Heading(_("Ask whoever tested your eyes")), Prose("ask-your-prescriber", level=4)]
+    blocks += [Heading(_("See an eye doctor today")), Prose("see-someone-today", level=4)]
+    heading = _("When to call us, and signs to see an eye doctor today")
+    return Section("calling", heading, _("When to call, and signs for today"), tuple(blocks))
