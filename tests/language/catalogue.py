@@ -24,6 +24,8 @@ WORDS_IN_DATA: dict[str, set[str] | None] = {
     "options": {"name", "what", "for", "against", "not_worth", "evidence"},
     "verdicts": {"words", "sentence", "figure", "answer", "answer_with_price", "for_1_mm"},
     "left_off": None,
+    "light_reactive": {"who"},
+    "materials": {"name"},
 }
 """Files of explain/data and the keys whose text stands on a page; None: all of it."""
 PLACEHOLDER = re.compile(r"\{(\w+)\}|%\((\w+)\)s")
