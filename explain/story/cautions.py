@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
+from explain.language import _, later
 from explain.order.model import Order
 from explain.order.previous import eye_changes
 from explain.story.blocks import Caution
-
-UNSTEADY = "keep a pair for far alone for stairs and for places you do not know."
 
 
 def caution_blocks(order: Order) -> list[Caution]:
@@ -20,28 +19,39 @@ def stairs_caution(order: Order) -> Caution | None:
     if design == "plano":
         return None
     if "child" in order.wearer:
-        return Caution("Stairs.", "Steps may look nearer or farther at first.", "Hold a small child's hand.")
+        return Caution(_("Stairs."), _(STEPS_LOOK), _("Hold a small child's hand."))
     if design == "reading":
         return Caution(
-            "Stairs, walking and driving.",
-            "The floor, steps and the road are blurred.",
-            "Take them off before you stand up. Never drive in them.",
+            _("Stairs, walking and driving."),
+            _("The floor, steps and the road are blurred."),
+            _("Take them off before you stand up. Never drive in them."),
         )
     if design in ("progressive", "bifocal"):
-        where = "the upper part" if design == "progressive" else "the part above the line"
-        now = f"Hold the rail, tip your chin down, and look through {where}. Take 1 step at a time."
-        return Caution("Stairs and curbs.", "Low down, steps are blurred or seem closer.", now, _unsteady(order))
-    return Caution("Stairs.", "Steps may look nearer or farther at first.", f"Hold the rail.{_longer(order)}")
+        why = _("Low down, steps are blurred or seem closer.")
+        return Caution(_("Stairs and curbs."), why, _look_text(design), _unsteady(order))
+    return Caution(_("Stairs."), _(STEPS_LOOK), _rail_text(order))
+
+
+STEPS_LOOK = later("Steps may look nearer or farther at first.")
+
+
+def _look_text(design: str) -> str:
+    if design == "progressive":
+        return _("Hold the rail, tip your chin down, and look through the upper part. Take 1 step at a time.")
+    return _("Hold the rail, tip your chin down, and look through the part above the line. Take 1 step at a time.")
 
 
 def _unsteady(order: Order) -> str:
-    whom = "Over 65" if "over 65" in order.wearer else "If you are unsteady"
-    return f"{whom}, {UNSTEADY}"
+    if "over 65" in order.wearer:
+        return _("Over 65, keep a pair for far alone for stairs and for places you do not know.")
+    return _("If you are unsteady, keep a pair for far alone for stairs and for places you do not know.")
 
 
-def _longer(order: Order) -> str:
+def _rail_text(order: Order) -> str:
     careful = "over 65" in order.wearer or any(change.is_large for change in eye_changes(order))
-    return " Keep to it until steps look the right distance away." if careful else ""
+    if careful:
+        return _("Hold the rail. Keep to it until steps look the right distance away.")
+    return _("Hold the rail.")
 
 
 def driving_caution(order: Order) -> Caution | None:
@@ -50,18 +60,17 @@ def driving_caution(order: Order) -> Caution | None:
     drives = not named or bool({"driving", "all day"} & named)
     if not drives or "child" in order.wearer or order.lenses.design in ("plano", "reading"):
         return None
-    return Caution("Driving.", "Test them parked: road, each mirror, dials.", f"{_when(order)} {RULES}")
-
-
-RULES = "Rules differ, so check the rule where you live."
+    now = f"{_when(order)} {_('Rules differ, so check the rule where you live.')}"
+    return Caution(_("Driving."), _("Test them parked: road, each mirror, dials."), now)
 
 
 def _when(order: Order) -> str:
     old = order.previous.design if order.previous else None
     if order.lenses.design != "progressive" or old == "progressive":
-        return "Drive once all of it is clear without searching."
-    start = "" if is_first_of_kind(order) else "If these are your first progressives, "
-    return f"{start}{'D' if not start else 'd'}o not drive in them until they feel comfortable."
+        return _("Drive once all of it is clear without searching.")
+    if is_first_of_kind(order):
+        return _("Do not drive in them until they feel comfortable.")
+    return _("If these are your first progressives, do not drive in them until they feel comfortable.")
 
 
 def is_first_of_kind(order: Order) -> bool:
