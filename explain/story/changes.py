@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+from explain.language import _, in_context, later, plural
 from explain.optics.power import SphereCylinder, minus_cylinder_form, power_in_meridian_dpt
 from explain.order.model import EyePrescription, Order
 from explain.order.previous import EyeChange, eye_changes
 from explain.story.blocks import Block, Paragraph, Table
-from explain.story.prescription import side_name
-from explain.story.wording import degrees, dioptres, listed, plain, rounded
+from explain.story.sides import each_lens, eye_name, the_lens
+from explain.story.wording import degrees, dioptres, plain, rounded
 
-KINDS = {
-    "single-vision": "single-vision",
-    "progressive": "progressive",
-    "bifocal": "lined bifocal",
-    "reading": "near only",
-    "plano": "no power",
+FIRST = later("This is a first pair, so all of it is new.")
+UNKNOWN = later("We do not know the old pair, so we could not compare them.")
+_CHANGED_BY = {
+    "more minus": later("{power} more minus"),
+    "less minus": later("{power} less minus"),
+    "more plus": later("{power} more plus"),
+    "less plus": later("{power} less plus"),
 }
-FIRST = "This is a first pair, so all of it is new."
-UNKNOWN = "We do not know the old pair, so we could not compare them."
+_CHANGED_UP_TO = {
+    "more minus": later("up to {power} more minus"),
+    "less minus": later("up to {power} less minus"),
+    "more plus": later("up to {power} more plus"),
+    "less plus": later("up to {power} less plus"),
+}
+"""How a power changed, by direction: where it changed alike all round, and where it changed most in 1 direction."""
 
 
 def change_blocks(order: Order) -> list[Block]:
@@ -25,20 +32,20 @@ def change_blocks(order: Order) -> list[Block]:
     if order.lenses.design == "plano":
         return []
     changes = eye_changes(order)
-    rows = tuple((side_name(change.side), power_text(change.old), change_text(change)) for change in changes)
-    table: list[Block] = [Table("What changed", ("Eye", "Old power", "Now"), rows)] if rows else []
+    rows = tuple((eye_name(change.side), power_text(change.old), change_text(change)) for change in changes)
+    table: list[Block] = [Table(_("What changed"), (_("Eye"), _("Old power"), _("Now")), rows)] if rows else []
     text = " ".join(_sentences(order, bool(rows)))
     return [*table, *([Paragraph(text)] if text else []), *_large(changes)]
 
 
 def _sentences(order: Order, compared: bool) -> list[str]:  # noqa: FBT001
     if order.is_first_pair:
-        return [FIRST]
+        return [_(FIRST)]
     old = order.previous.design if order.previous else None
     kind = kind_text(old, order.lenses.design) if old and old != order.lenses.design else ""
     prism = prism_change_text(order)
     said = [text for text in (kind, prism) if text]
-    return said if compared or kind else [UNKNOWN, *said]
+    return said if compared or kind else [_(UNKNOWN), *said]
 
 
 def kind_text(old: str, new: str) -> str:
@@ -47,7 +54,18 @@ def kind_text(old: str, new: str) -> str:
     >>> kind_text("single-vision", "progressive")
     'The lens kind changed from single-vision to progressive.'
     """
-    return f"The lens kind changed from {KINDS[old]} to {KINDS[new]}."
+    return _("The lens kind changed from {old} to {new}.", old=_kind_name(old), new=_kind_name(new))
+
+
+def _kind_name(design: str) -> str:
+    names = {
+        "single-vision": in_context("kind of lens", "single-vision"),
+        "progressive": in_context("kind of lens", "progressive"),
+        "bifocal": in_context("kind of lens", "lined bifocal"),
+        "reading": in_context("kind of lens", "near only"),
+        "plano": in_context("kind of lens", "no power"),
+    }
+    return names[design]
 
 
 def change_numbers(order: Order) -> dict[str, dict[str, float | None]]:
@@ -78,10 +96,8 @@ def power_text(power: SphereCylinder) -> str:
 
 def change_text(change: EyeChange) -> str:
     """Say how one lens changed: where it changed most, its cylinder, its axis and its reading power."""
-    parts = [text for text in (_power_part(change), _cylinder_part(change), _axis_part(change)) if text]
-    if change.add_dpt is not None and rounded(change.add_dpt, 2):
-        parts.append(f"reading power {plain(abs(change.add_dpt), 2)} {'more' if change.add_dpt > 0 else 'less'}")
-    return ", ".join(parts) or "the same"
+    parts = (_power_part(change), _cylinder_part(change), _axis_part(change), _add_part(change))
+    return ", ".join(text for text in parts if text) or in_context("power", "the same")
 
 
 def _power_part(change: EyeChange) -> str:
@@ -89,8 +105,8 @@ def _power_part(change: EyeChange) -> str:
     if not rounded(largest.power_dpt, 2):
         return ""
     before, now = (power_in_meridian_dpt(power, largest.meridian_deg) for power in (change.old, change.new))
-    up_to = "up to " if _has_changed_cylinder(change) else ""
-    return f"{up_to}{plain(abs(largest.power_dpt), 2)} {direction_words(before, now)}"
+    said = _CHANGED_UP_TO if _has_changed_cylinder(change) else _CHANGED_BY
+    return _(said[direction(before, now)], power=plain(abs(largest.power_dpt), 2))
 
 
 def _has_changed_cylinder(change: EyeChange) -> bool:
@@ -100,10 +116,10 @@ def _has_changed_cylinder(change: EyeChange) -> bool:
     return bool(rounded(new.cylinder_dpt - old.cylinder_dpt, 2)) or (bent and turned)
 
 
-def direction_words(before_dpt: float, now_dpt: float) -> str:
-    """Say which way a power changed, in the sign the wearer knows.
+def direction(before_dpt: float, now_dpt: float) -> str:
+    """Which way a power changed, by the sign the wearer knows: more or less, minus or plus.
 
-    >>> direction_words(-1.0, -1.25), direction_words(2.0, 1.0), direction_words(-1.0, -0.5)
+    >>> direction(-1.0, -1.25), direction(2.0, 1.0), direction(-1.0, -0.5)
     ('more minus', 'less plus', 'less minus')
     """
     if now_dpt > before_dpt:
@@ -117,17 +133,27 @@ def _cylinder_part(change: EyeChange) -> str:
     if not grown:
         return ""
     if not rounded(old, 2):
-        return f"a cylinder of {plain(new, 2)} is new"
+        return _("a cylinder of {power} is new", power=plain(new, 2))
     if not rounded(new, 2):
-        return "no cylinder now"
-    return f"cylinder {plain(abs(new - old), 2)} {'stronger' if grown > 0 else 'weaker'}"
+        return _("no cylinder now")
+    if grown > 0:
+        return _("cylinder {power} stronger", power=plain(abs(new - old), 2))
+    return _("cylinder {power} weaker", power=plain(abs(new - old), 2))
 
 
 def _axis_part(change: EyeChange) -> str:
     turn = change.turn_deg
     if turn is None or not rounded(turn, 0):
         return ""
-    return f"axis turned by {plain(turn, 0)} degree{'' if rounded(turn, 0) == 1 else 's'}"
+    return plural("axis turned by {count} degree", "axis turned by {count} degrees", int(rounded(turn, 0)))
+
+
+def _add_part(change: EyeChange) -> str:
+    if change.add_dpt is None or not rounded(change.add_dpt, 2):
+        return ""
+    if change.add_dpt > 0:
+        return _("reading power {power} more", power=plain(change.add_dpt, 2))
+    return _("reading power {power} less", power=plain(-change.add_dpt, 2))
 
 
 def prism_change_text(order: Order) -> str:
@@ -135,21 +161,23 @@ def prism_change_text(order: Order) -> str:
     sides = [change.side for change in eye_changes(order) if rounded(change.prism_prism_dpt, 2)]
     if not sides:
         return ""
-    whose = "each lens" if len(sides) > 1 else f"the {sides[0]} lens"
-    return f"The prism of {whose} {_prism_verb(order, sides)}."
+    lens = each_lens() if len(sides) > 1 else the_lens(sides[0])
+    return _(_prism_sentence(order, sides), lens=lens)
 
 
-def _prism_verb(order: Order, sides: list[str]) -> str:
+def _prism_sentence(order: Order, sides: list[str]) -> str:
     old: list[EyePrescription] = [getattr(order.previous, side) for side in sides]
     new: list[EyePrescription] = [getattr(order, side) for side in sides]
     if not any(eye.prisms for eye in old):
-        return "is new"
-    return "changed" if any(eye.prisms for eye in new) else "is gone"
+        return later("The prism of {lens} is new.")
+    if any(eye.prisms for eye in new):
+        return later("The prism of {lens} changed.")
+    return later("The prism of {lens} is gone.")
 
 
 def _large(changes: tuple[EyeChange, ...]) -> list[Block]:
     sides = [change.side for change in changes if change.is_large]
-    return [Paragraph(large_text(sides), lead="A large step.")] if sides else []
+    return [Paragraph(large_text(sides), lead=_("A large step."))] if sides else []
 
 
 def large_text(sides: list[str]) -> str:
@@ -158,8 +186,8 @@ def large_text(sides: list[str]) -> str:
     >>> large_text(["right"]).split(". ")[0]
     'We count the change in the right lens as large, by our own judgment'
     """
-    whose = f"the {listed(sides)} lens" if len(sides) == 1 else "both lenses"
-    return (
-        f"We count the change in {whose} as large, by our own judgment. Give it more time, and take extra care on "
-        "stairs. If nobody told you of it, ask whoever tested the eyes."
+    return _(
+        "We count the change in {lens} as large, by our own judgment. Give it more time, and take extra care on "
+        "stairs. If nobody told you of it, ask whoever tested the eyes.",
+        lens=the_lens(sides[0]) if len(sides) == 1 else _("both lenses"),
     )
