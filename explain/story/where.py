@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from explain.language import _, later
 from explain.optics.near import average_amplitude_dpt
 from explain.optics.progressive import bottom_mm, down_for_distance_mm, own_focus_dpt, reading_cm
 from explain.order.model import Order, Use
 from explain.story.blocks import Block, Heading, Table
 from explain.story.pair import Eye, Pair
 from explain.story.parts import ARM_CM, JUST_INSIDE_MM, eyes_with_add, reach, sketch_of
-from explain.story.wording import cm_with_inches, mm, plain, sentence_case
+from explain.story.wording import cm_with_inches, mm, plain
 
 UNNOTICED_DPT = 0.20
 """Blur this small goes unnoticed by most people (Duane's Ophthalmology ch. 51B)."""
@@ -26,44 +27,56 @@ UNNAMED = {
     "reading": (Use("reading"),),
 }
 """Uses that a page speaks of where the order names none."""
+_NAMES = {"all day": later("All day"), "driving": later("Driving"), "sport": later("Sport")}
+_NAMES_AT = {
+    "desk": later("Desk at {distance}"),
+    "reading": later("Reading at {distance}"),
+    "music stand": later("Music stand at {distance}"),
+}
+_NAMES_TAKEN_AS = {
+    "desk": later("Desk, taken as {distance}"),
+    "reading": later("Reading, taken as {distance}"),
+    "music stand": later("Music stand, taken as {distance}"),
+}
 
 
 def where_blocks(pair: Pair) -> list[Block]:
     """A row for each use that needs a word; nothing where the whole lens serves them all."""
     uses = pair.order.use or UNNAMED.get(pair.order.lenses.design, ())
     rows = tuple((use_name(use, pair), text) for use in uses if (text := where_text(pair, use)))
-    return [Heading("Where to look"), Table("For each use", ("For", "Look here"), rows)] if rows else []
+    return [Heading(_("Where to look")), Table(_("For each use"), (_("For"), _("Look here")), rows)] if rows else []
 
 
 def use_name(use: Use, pair: Pair) -> str:
     """Name a use with its distance; one that we took ourselves is said to be taken."""
     if use.what not in AT_A_DISTANCE:
-        return sentence_case(use.what)
-    if use.distance_cm:
-        return f"{sentence_case(use.what)} at {cm_with_inches(use.distance_cm)}"
-    return f"{sentence_case(use.what)}, taken as {cm_with_inches(_distance_cm(pair, use))}"
+        return _(_NAMES[use.what])
+    names = _NAMES_AT if use.distance_cm else _NAMES_TAKEN_AS
+    return _(names[use.what], distance=cm_with_inches(_distance_cm(pair, use)))
 
 
 def where_text(pair: Pair, use: Use) -> str:
     """Where to look for one use, or that this pair does not serve it and what would; empty where the lens serves."""
     design = pair.order.lenses.design
     if use.what == "sport":
-        return SPORT
+        return _(SPORT)
     if design == "plano":
         return ""
     if use.what == "driving":
-        return DRIVING.get(design, "")
+        return _(DRIVING[design]) if design in DRIVING else ""
     if use.what == "all day":
         return all_day_text(pair)
     near = {"progressive": progressive_text, "bifocal": bifocal_text, "reading": near_only_text}
     return near.get(design, far_only_text)(pair, use, _distance_cm(pair, use))
 
 
-SPORT = "Street glasses are not sports glasses. Ask us about eyewear made for your sport."
+SPORT = later("Street glasses are not sports glasses. Ask us about eyewear made for your sport.")
 DRIVING = {
-    "progressive": "Far is level with your pupils and above. Look lower for the dials. Turn your head to each mirror.",
-    "bifocal": "Look above the line at the road and the mirrors.",
-    "reading": "Never in this pair: far things are blurred through it.",
+    "progressive": later(
+        "Far is level with your pupils and above. Look lower for the dials. Turn your head to each mirror."
+    ),
+    "bifocal": later("Look above the line at the road and the mirrors."),
+    "reading": later("Never in this pair: far things are blurred through it."),
 }
 
 
@@ -71,16 +84,19 @@ def all_day_text(pair: Pair) -> str:
     """Where far and near lie for somebody who wears the pair all day; empty for one power all over."""
     design, eyes = pair.order.lenses.design, eyes_with_add(pair)
     if design == "reading":
-        return "Not this pair: it is for near. Take it off to walk about."
+        return _("Not this pair: it is for near. Take it off to walk about.")
     if not eyes or design not in ("progressive", "bifocal"):
-        return FAR_ALONE if _had_reading_power(pair.order) else ""
+        return _(FAR_ALONE) if _had_reading_power(pair.order) else ""
     near = cm_with_inches(reading_cm(eyes[0].ordered.add_dpt or 0.0))
     if design == "bifocal":
-        return f"Far is above the line. Near, {near}, is in the window."
-    return f"Far is level with your pupils and above. Near, {near}, is at the bottom. Turn your head to look sideways."
+        return _("Far is above the line. Near, {near}, is in the window.", near=near)
+    return _(
+        "Far is level with your pupils and above. Near, {near}, is at the bottom. Turn your head to look sideways.",
+        near=near,
+    )
 
 
-FAR_ALONE = "This pair is for far alone. Your old pair had reading power: keep a pair with it for print."
+FAR_ALONE = later("This pair is for far alone. Your old pair had reading power: keep a pair with it for print.")
 
 
 def progressive_text(pair: Pair, use: Use, distance_cm: float) -> str:
@@ -91,11 +107,12 @@ def progressive_text(pair: Pair, use: Use, distance_cm: float) -> str:
     lens = sketch_of(eyes[0])
     down = down_for_distance_mm(lens, distance_cm)
     if down >= bottom_mm(lens) - JUST_INSIDE_MM:
-        return f"{NOT_SERVED} your frame ends above the part for it. {_would_serve(distance_cm)}"
-    down_text = f"Lower your eyes about {mm(down)} on the lens."
+        ends = _("Not with this pair: your frame ends above the part for it.")
+        return _joined(ends, _would_serve(distance_cm))
+    lower = _("Lower your eyes about {height} on the lens.", height=mm(down))
     if down >= lens.corridor_mm:
-        return f"{down_text} {_nearer_text(lens.add_dpt, distance_cm)}{READING}"
-    return f"{down_text} {clear_width_text(use.what, distance_cm, _clear_width_cm(eyes[0], down, distance_cm))}"
+        return _joined(lower, _nearer_text(lens.add_dpt, distance_cm), _(READING))
+    return _joined(lower, clear_width_text(use.what, distance_cm, _clear_width_cm(eyes[0], down, distance_cm)))
 
 
 def _clear_width_cm(eye: Eye, down_mm: float, distance_cm: float) -> float:
@@ -104,8 +121,7 @@ def _clear_width_cm(eye: Eye, down_mm: float, distance_cm: float) -> float:
     return nose + outer
 
 
-READING = "Point your nose at the line. Lying down, prop yourself up to look down at the page."
-NOT_SERVED = "Not with this pair:"
+READING = later("Point your nose at the line. Lying down, prop yourself up to look down at the page.")
 
 
 def clear_width_text(what: str, distance_cm: float, width_cm: float) -> str:
@@ -114,13 +130,18 @@ def clear_width_text(what: str, distance_cm: float, width_cm: float) -> str:
     >>> clear_width_text("music stand", 70, 9.0).split(". ")[1]
     'Turn your head'
     """
-    width = f"By our sketch, {cm_with_inches(width_cm)} are clear side to side at once"
+    width = cm_with_inches(width_cm)
     if what != "desk":
-        return f"{width}. Turn your head. {_would_serve(distance_cm, 'all of it')}"
-    return (
-        f"{width}; a {SCREEN_IN} in screen is {plain(SCREEN_WIDE_CM, 0)} cm wide. "
-        f"Turn your head, and set the screen low. {_would_serve(distance_cm, 'all of it')}"
+        clear = _("By our sketch, {width} are clear side to side at once. Turn your head.", width=width)
+        return _joined(clear, _all_would_serve(distance_cm))
+    clear = _(
+        "By our sketch, {width} are clear side to side at once; a {inches} in screen is {screen} cm wide. "
+        "Turn your head, and set the screen low.",
+        width=width,
+        inches=SCREEN_IN,
+        screen=plain(SCREEN_WIDE_CM, 0),
     )
+    return _joined(clear, _all_would_serve(distance_cm))
 
 
 def bifocal_text(pair: Pair, use: Use, distance_cm: float) -> str:
@@ -130,15 +151,18 @@ def bifocal_text(pair: Pair, use: Use, distance_cm: float) -> str:
         return ""
     add = eyes[0].ordered.add_dpt or 0.0
     if reaches(add, distance_cm):
-        return f"In the window. {_nearer_text(add, distance_cm)}{_lying(use)}".rstrip()
+        return _joined(_("In the window."), _nearer_text(add, distance_cm), _lying(use))
     if 100 / distance_cm <= own_focus_dpt(add):
-        return "Above the line, with a little focus of your own."
-    clear = cm_with_inches(100 / add)
-    return f"{NOT_SERVED} the window is clear up to {clear}, and the rest is for far. {_would_serve(distance_cm)}"
+        return _("Above the line, with a little focus of your own.")
+    clear = _(
+        "Not with this pair: the window is clear up to {distance}, and the rest is for far.",
+        distance=cm_with_inches(100 / add),
+    )
+    return _joined(clear, _would_serve(distance_cm))
 
 
 def _lying(use: Use) -> str:
-    return "Lying down, prop yourself up to look down at the page." if use.what == "reading" else ""
+    return _("Lying down, prop yourself up to look down at the page.") if use.what == "reading" else ""
 
 
 def near_only_text(pair: Pair, use: Use, distance_cm: float) -> str:
@@ -148,16 +172,18 @@ def near_only_text(pair: Pair, use: Use, distance_cm: float) -> str:
         return ""
     add = eyes[0].ordered.add_dpt or 0.0
     if not reaches(add, distance_cm):
-        return f"{NOT_SERVED} it is clear up to {cm_with_inches(100 / add)}. {_would_serve(distance_cm)}"
-    clear = cm_with_inches(max(100 / add, distance_cm))
-    nearer = _nearer_text(add, distance_cm) or "Nearer, it is clear as far as your own focus goes. "
-    return f"The whole lens: it is clear up to {clear}. {nearer}{_set_text(use)}".rstrip()
+        up_to = _("Not with this pair: it is clear up to {distance}.", distance=cm_with_inches(100 / add))
+        return _joined(up_to, _would_serve(distance_cm))
+    far = cm_with_inches(max(100 / add, distance_cm))
+    clear = _("The whole lens: it is clear up to {distance}.", distance=far)
+    nearer = _nearer_text(add, distance_cm) or _("Nearer, it is clear as far as your own focus goes.")
+    return _joined(clear, nearer, _set_text(use))
 
 
 def _set_text(use: Use) -> str:
     if use.what != "desk":
         return ""
-    return "Put the screen straight ahead, a little below your eyes. If you lean in, move the screen, not your neck."
+    return _("Put the screen straight ahead, a little below your eyes. If you lean in, move the screen, not your neck.")
 
 
 def far_only_text(pair: Pair, use: Use, distance_cm: float) -> str:  # noqa: ARG001  one form for all kinds of lens
@@ -166,13 +192,16 @@ def far_only_text(pair: Pair, use: Use, distance_cm: float) -> str:  # noqa: ARG
     if "child" in order.wearer:
         return ""
     if _had_reading_power(order):
-        return f"{NOT_SERVED} it is for far, and your old pair had reading power. {_would_serve(distance_cm)}"
+        old = _("Not with this pair: it is for far, and your old pair had reading power.")
+        return _joined(old, _would_serve(distance_cm))
     if "over 65" in order.wearer and average_amplitude_dpt(OVER_YEARS) <= UNNOTICED_DPT:
-        far = f"it is for far. At {OVER_YEARS}, the average eye has no focus left."
-        return f"{NOT_SERVED} {far} {_would_serve(distance_cm)}"
-    return (
-        f"The whole lens, while your eyes can add {plain(100 / distance_cm, 2)} diopters of focus. "
-        f"From about age 42 that gets hard. If it blurs, ask us about a pair for {cm_with_inches(distance_cm)}."
+        far = _("Not with this pair: it is for far. At {age}, the average eye has no focus left.", age=OVER_YEARS)
+        return _joined(far, _would_serve(distance_cm))
+    return _(
+        "The whole lens, while your eyes can add {focus} diopters of focus. "
+        "From about age 42 that gets hard. If it blurs, ask us about a pair for {distance}.",
+        focus=plain(100 / distance_cm, 2),
+        distance=cm_with_inches(distance_cm),
     )
 
 
@@ -190,12 +219,22 @@ def _nearer_text(add_dpt: float, distance_cm: float) -> str:
     missing = 100 / distance_cm - 100 / reading_cm(add_dpt)
     if missing <= UNNOTICED_DPT:
         return ""
-    set_for = cm_with_inches(reading_cm(add_dpt))
-    return f"It is set for {set_for}: nearer, your eyes must add focus, and we do not know how much they have. "
+    return _(
+        "It is set for {distance}: nearer, your eyes must add focus, and we do not know how much they have.",
+        distance=cm_with_inches(reading_cm(add_dpt)),
+    )
 
 
-def _would_serve(distance_cm: float, what: str = "it") -> str:
-    return f"A pair set for {cm_with_inches(distance_cm)} shows {what}: ask us."
+def _would_serve(distance_cm: float) -> str:
+    return _("A pair set for {distance} shows it: ask us.", distance=cm_with_inches(distance_cm))
+
+
+def _all_would_serve(distance_cm: float) -> str:
+    return _("A pair set for {distance} shows all of it: ask us.", distance=cm_with_inches(distance_cm))
+
+
+def _joined(*sentences: str) -> str:
+    return " ".join(sentence for sentence in sentences if sentence)
 
 
 def _had_reading_power(order: Order) -> bool:
