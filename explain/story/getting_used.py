@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from explain.facts import data_file
+from explain.language import _, later
 from explain.optics.change import cylinder_of_change_dpt
 from explain.optics.magnify import power_factor, pupil_distance_mm
 from explain.optics.power import spherical_equivalent_dpt
@@ -16,7 +17,7 @@ from explain.story.changes import change_blocks
 from explain.story.diary import HOURS, diary
 from explain.story.pair import VERTEX_MM, Pair
 from explain.story.sideways import sideways_blocks
-from explain.story.sketches import sketches
+from explain.story.sketches import said_steps, sketches
 from explain.story.where import where_blocks
 from explain.story.window import bifocal_blocks
 from explain.story.wording import Place, cm_with_inches, plain, rounded
@@ -25,18 +26,18 @@ from explain.story.zones import progressive_blocks
 GOOD_EYE = "one good eye"
 LOOK_STEPS = (
     PicturedStep(
-        "Far: look straight ahead through the top.",
-        "Look at something across the street, with your head level.",
+        later("Far: look straight ahead through the top."),
+        later("Look at something across the street, with your head level."),
         sketches("look-far"),
     ),
     PicturedStep(
-        "Arm's length: look a little down, through the middle.",
-        "Look at a screen, 46 to 71 cm (18 to 28 in) away.",
+        later("Arm's length: look a little down, through the middle."),
+        later("Look at a screen, 46 to 71 cm (18 to 28 in) away."),
         sketches("look-arm"),
     ),
     PicturedStep(
-        "Near: look further down, through the bottom.",
-        "Look at a page at about 40 cm (16 in).",
+        later("Near: look further down, through the bottom."),
+        later("Look at a page at about 40 cm (16 in)."),
         sketches("look-near"),
     ),
 )
@@ -48,13 +49,13 @@ def getting_used_section(pair: Pair, place: Place) -> Section:
     order = pair.order
     blocks: list[Block] = [*change_blocks(order), *notice_blocks(pair), *where_blocks(pair)]
     if order.lenses.design == "progressive":
-        blocks.append(Pictured(LOOK_STEPS))
+        blocks.append(Pictured(said_steps(LOOK_STEPS)))
     blocks += [*progressive_blocks(pair), *bifocal_blocks(pair), *sideways_blocks(pair)]
     blocks += caution_blocks(order)
     if order.lenses.design != "plano":
         blocks += diary_blocks(order, place)
     blocks += not_right_blocks(order)
-    return Section("getting-used", "Getting used to them", "Getting used to them", tuple(blocks))
+    return Section("getting-used", _("Getting used to them"), _("Getting used to them"), tuple(blocks))
 
 
 def notice_blocks(pair: Pair) -> list[Block]:
@@ -63,10 +64,11 @@ def notice_blocks(pair: Pair) -> list[Block]:
     rows = []
     for key, figures in notices(pair):
         entry = facts["notices"][key]
-        rows.append((entry["what"].format(**figures), entry["why"], facts["spans"][entry["span"]]))
-    child = "child" in pair.order.wearer
-    heading = "What your child may notice" if child else "What you may notice"
-    table = Table("What, why, how long", ("What", "Why", "How long"), tuple(rows), spans_text(pair.order))
+        what, why, span = entry["what"], entry["why"], facts["spans"][entry["span"]]
+        rows.append((_(what, **figures), _(why), _(span)))
+    heading = _("What your child may notice") if "child" in pair.order.wearer else _("What you may notice")
+    columns = (_("What"), _("Why"), _("How long"))
+    table = Table(_("What, why, how long"), columns, tuple(rows), spans_text(pair.order))
     return [Heading(heading), table]
 
 
@@ -75,9 +77,13 @@ def spans_text(order: Order) -> str:
     if order.lenses.design == "plano":
         return ""
     if "child" in order.wearer:
-        return "The days are for new glasses in general. We found no good study of children."
-    longer = "; for a first progressive, 1 to 2 months in others" if order.lenses.design == "progressive" else ""
-    return f"Sources differ: 2 to 4 days for most, up to 2 weeks is common, 4 weeks in 1 source{longer}."
+        return _("The days are for new glasses in general. We found no good study of children.")
+    if order.lenses.design == "progressive":
+        return _(
+            "Sources differ: 2 to 4 days for most, up to 2 weeks is common, 4 weeks in 1 source; "
+            "for a first progressive, 1 to 2 months in others."
+        )
+    return _("Sources differ: 2 to 4 days for most, up to 2 weeks is common, 4 weeks in 1 source.")
 
 
 def notices(pair: Pair) -> Iterator[tuple[str, dict[str, str]]]:
@@ -165,8 +171,8 @@ def _slope(changes: tuple[EyeChange, ...]) -> Iterator[tuple[str, dict[str, str]
 def diary_blocks(order: Order, place: Place) -> list[Block]:
     """Two weeks to tick; with the hours of a slow start where the step is a large one."""
     slow = starts_slowly(order)
-    hours: list[Block] = [Paragraph(HOURS)] if slow else []
-    return [Heading("Your first 2 weeks"), diary(order, place, slow_start=slow), *hours]
+    hours: list[Block] = [Paragraph(_(HOURS))] if slow else []
+    return [Heading(_("Your first 2 weeks")), diary(order, place, slow_start=slow), *hours]
 
 
 def starts_slowly(order: Order) -> bool:
@@ -179,13 +185,13 @@ def starts_slowly(order: Order) -> bool:
 def not_right_blocks(order: Order) -> list[Block]:
     """The date after which to call, how to tell which eye, and the order in which we look for the cause."""
     if order.lenses.design == "plano":
-        return [Heading(NOT_RIGHT), Prose("not-right-plano", level=4)]
+        return [Heading(_(NOT_RIGHT)), Prose("not-right-plano", level=4)]
     words = "not-right-child" if "child" in order.wearer else "not-right"
-    cover = [Paragraph(COVER, lead="Which eye?")] if can_compare_eyes(order) else []
-    return [Heading(NOT_RIGHT), Prose(words, level=4), Steps(CHECKS), *cover]
+    cover = [Paragraph(_(COVER), lead=_("Which eye?"))] if can_compare_eyes(order) else []
+    return [Heading(_(NOT_RIGHT)), Prose(words, level=4), Steps(_checks()), *cover]
 
 
-NOT_RIGHT = "If they are not right"
+NOT_RIGHT = later("If they are not right")
 
 
 def can_compare_eyes(order: Order) -> bool:
@@ -194,17 +200,18 @@ def can_compare_eyes(order: Order) -> bool:
     return both and GOOD_EYE not in order.wearer and "child" not in order.wearer
 
 
-STUDIES = "In 5 studies (2021), nearly half of the pairs that could not be worn came from its figures."
-COVER = (
+COVER = later(
     "Cover 1 eye with your palm, without pressing, and read something. Change eyes. "
     "If 1 side is less clear, tell us which, how far away, and since when."
 )
-CHECKS = (
-    ("How they sit.", "It is the quickest to put right."),
-    ("Centering.", "We compare the middle of each lens with the pupils."),
-    ("Powers.", "We measure the lenses again, against your order."),
-    (
-        "The prescription.",
-        f"Whoever tested the eyes checks it. {STUDIES}",
-    ),
-)
+
+
+def _checks() -> tuple[tuple[str, str], ...]:
+    """The order in which we look for the cause."""
+    studies = _("In 5 studies (2021), nearly half of the pairs that could not be worn came from its figures.")
+    return (
+        (_("How they sit."), _("It is the quickest to put right.")),
+        (_("Centering."), _("We compare the middle of each lens with the pupils.")),
+        (_("Powers."), _("We measure the lenses again, against your order.")),
+        (_("The prescription."), f"{_('Whoever tested the eyes checks it.')} {studies}"),
+    )

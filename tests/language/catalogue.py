@@ -21,6 +21,7 @@ LANGUAGES = sorted(folder.name for folder in LOCALE.iterdir() if folder.is_dir()
 PYTHON_KEYWORDS = {"_": None, "later": None, "plural": (1, 2), "in_context": ((1, "c"), 2)}
 JINJA_KEYWORDS = {"_": None, "gettext": None, "ngettext": (1, 2), "pgettext": ((1, "c"), 2)}
 WORDS_IN_DATA: dict[str, set[str] | None] = {
+    "getting_used": {"spans", "what", "why"},
     "options": {"name", "what", "for", "against", "not_worth", "evidence"},
     "verdicts": {"words", "sentence", "figure", "answer", "answer_with_price", "for_1_mm"},
     "left_off": None,
