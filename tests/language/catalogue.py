@@ -82,6 +82,14 @@ def _texts(thing: Any, keys: set[str] | None, *, inside: bool) -> Iterator[str]:
         yield thing
 
 
+def sentences_of(module: str) -> set[str]:
+    """What a module of the story may say, in English; of two forms the first."""
+    with (REPOSITORY / "explain" / "story" / f"{module}.py").open("rb") as code:
+        found = list(extract_python(code, PYTHON_KEYWORDS, [], {}))
+    texts = [(name, text if isinstance(text, tuple) else (text,)) for _, name, text, _ in found]
+    return {text[1 if name == "in_context" else 0] for name, text in texts} - {None}
+
+
 def po_path(code: str) -> Path:
     return LOCALE / code / "LC_MESSAGES" / "explain.po"
 

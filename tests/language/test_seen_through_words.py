@@ -6,7 +6,6 @@ from gettext import NullTranslations
 from typing import Any
 
 import pytest
-from babel.messages.extract import extract_python
 
 from explain.order.faults import Fault
 from explain.site.measured import outside_limit
@@ -19,9 +18,17 @@ from explain.story.verify import comparisons, outside
 from explain.story.window import bifocal_blocks
 from explain.story.wording import Place, sentence_case
 from explain.story.zones import progressive_blocks
-from tests.conftest import REPOSITORY
-from tests.language.catalogue import PYTHON_KEYWORDS
-from tests.language.wrapped import LOCALE, Wrapping, demo_pair, not_wrapped, said, speaking_with, typed_by_the_shop
+from tests.language.catalogue import sentences_of
+from tests.language.wrapped import (
+    LOCALE,
+    Remembering,
+    Wrapping,
+    demo_pair,
+    not_wrapped,
+    said,
+    speaking_with,
+    typed_by_the_shop,
+)
 from tests.story.invented import pair_in
 
 PLACE = Place(LOCALE, "USD")
@@ -139,34 +146,6 @@ def says_of_odd_frames() -> None:
     window._measure("", 1.0)
     zones._measure("", 1.0)
     zones._width_words(None)
-
-
-class Remembering(Wrapping):
-    """Remembers every sentence that was looked up."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.known: set[str] = set()
-
-    def gettext(self, message: str) -> str:
-        self.known.add(message)
-        return super().gettext(message)
-
-    def pgettext(self, context: str, message: str) -> str:
-        self.known.add(message)
-        return super().pgettext(context, message)
-
-    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        self.known.add(msgid1)
-        return super().ngettext(msgid1, msgid2, n)
-
-
-def sentences_of(module: str) -> set[str]:
-    """What a module of the story may say, in English; of two forms the first."""
-    with (REPOSITORY / "explain" / "story" / f"{module}.py").open("rb") as code:
-        found = list(extract_python(code, PYTHON_KEYWORDS, [], {}))
-    texts = [(name, text if isinstance(text, tuple) else (text,)) for _, name, text, _ in found]
-    return {text[1 if name == "in_context" else 0] for name, text in texts} - {None}
 
 
 def test_the_rarer_pairs_between_them_say_every_sentence_of_these_modules(tmp_path):

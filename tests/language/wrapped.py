@@ -53,6 +53,26 @@ class WrappingAround(Wrapping):
         return "".join(part if _FILLED_IN.fullmatch(part) else _wrap(part) for part in parts if part)
 
 
+class Remembering(Wrapping):
+    """Remembers every sentence that was looked up."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.known: set[str] = set()
+
+    def gettext(self, message: str) -> str:
+        self.known.add(message)
+        return super().gettext(message)
+
+    def pgettext(self, context: str, message: str) -> str:
+        self.known.add(message)
+        return super().pgettext(context, message)
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        self.known.add(msgid1)
+        return super().ngettext(msgid1, msgid2, n)
+
+
 def _wrap(message: str) -> str:
     if not message:
         raise AssertionError("an empty text was looked up: gettext answers it with the head of the catalogue")
