@@ -60,7 +60,7 @@ def driving_caution(order: Order) -> Caution | None:
     drives = not named or bool({"driving", "all day"} & named)
     if not drives or "child" in order.wearer or order.lenses.design in ("plano", "reading"):
         return None
-    now = f"{_when(order)} {_('Rules differ, so check the rule where you live.')}"
+    now = " ".join((_when(order), _("Rules differ, so check the rule where you live.")))
     return Caution(_("Driving."), _("Test them parked: road, each mirror, dials."), now)
 
 

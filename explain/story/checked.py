@@ -29,7 +29,7 @@ def checked_section(pair: Pair, place: Place) -> Section | None:
     blocks: list[Block] = [
         *measured,
         *looked_at,
-        Paragraph(f"{_('Any optician can repeat this check.')} {_time_text(pair)}"),
+        Paragraph(" ".join((_("Any optician can repeat this check."), _time_text(pair)))),
         Note(unmeasured, label=_("What we did not measure")),
     ]
     return Section("checked", _("How we checked them"), _("How we checked"), tuple(blocks))
@@ -82,7 +82,7 @@ def _how_text(pair: Pair, when: str) -> str:
         if when
         else _("We put the finished pair on a lensmeter.")
     )
-    return f"{put} {_('It shows what a lens really does to light.')}"
+    return " ".join((put, _("It shows what a lens really does to light.")))
 
 
 def _where_text() -> str:
@@ -127,7 +127,7 @@ def _acceptance(pair: Pair) -> list[Block]:
         len(found),
     )
     blocks: list[Block] = [
-        Paragraph(f"{figures} {_('Accepted by {who}.', who=accepted.by)}", lead=_("What differs.")),
+        Paragraph(" ".join((figures, _("Accepted by {who}.", who=accepted.by))), lead=_("What differs.")),
         Bullets(tuple(difference_text(one) for one in found[:_MOST_POINTS])),
         Paragraph(accepted.why),
     ]

@@ -42,7 +42,8 @@ def choices_section(pair: Pair, place: Place) -> Section:
 
 def _design(pair: Pair, place: Place) -> Choice:
     key = pair.order.lenses.design
-    without = _(str(data_file("left_off")[key]))
+    instead = str(data_file("left_off")[key])
+    without = _(instead)
     rows = ((_("Yours"), _paid(pair, key, place)), (without, _("not part of this order")))
     return _choice(key, (), Table(_("What it costs"), ("", _("Price")), rows))
 

@@ -59,8 +59,10 @@ def edge_place(outwards: float, upwards: float) -> str:
     'the bottom, slightly toward the outer side'
     """
     if abs(outwards) >= abs(upwards):
-        return _(_PLACES["outer" if outwards > 0 else "nose"][_step(upwards)])
-    return _(_PLACES["top" if upwards > 0 else "bottom"][_step(outwards)])
+        places, step = _PLACES["outer" if outwards > 0 else "nose"], _step(upwards)
+    else:
+        places, step = _PLACES["top" if upwards > 0 else "bottom"], _step(outwards)
+    return _(places[step])
 
 
 def _step(share: float) -> int:

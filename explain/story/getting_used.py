@@ -213,5 +213,5 @@ def _checks() -> tuple[tuple[str, str], ...]:
         (_("How they sit."), _("It is the quickest to put right.")),
         (_("Centering."), _("We compare the middle of each lens with the pupils.")),
         (_("Powers."), _("We measure the lenses again, against your order.")),
-        (_("The prescription."), f"{_('Whoever tested the eyes checks it.')} {studies}"),
+        (_("The prescription."), " ".join((_("Whoever tested the eyes checks it."), studies))),
     )

@@ -74,7 +74,8 @@ def _line(order: Order) -> str:
 
 def _lenses(order: Order) -> str:
     layers = order.lenses.add_ons
-    return _(_LENSES[order.lenses.design, "light-reactive" in layers, "polarised" in layers])
+    lenses = _LENSES[order.lenses.design, "light-reactive" in layers, "polarised" in layers]
+    return _(lenses)
 
 
 def _frame(order: Order) -> str:

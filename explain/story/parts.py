@@ -85,7 +85,8 @@ def distance_words(nearest_cm: float, furthest_cm: float) -> str:
         return nearest
     if furthest_cm >= 200 or nearest_cm < 10:
         return _("{low} to {high}", low=nearest, high=furthest)
-    inches = f"{_span(nearest_cm / 2.54, furthest_cm / 2.54)}{NO_BREAK}{in_context('unit', 'in')}"
+    unit = in_context("unit", "in")
+    inches = f"{_span(nearest_cm / 2.54, furthest_cm / 2.54)}{NO_BREAK}{unit}"
     return f"{_span(nearest_cm, furthest_cm)}{NO_BREAK}cm ({inches})"
 
 

@@ -71,6 +71,6 @@ def reader_text(who: str, readers: Sequence[ReadyMadeReader | None]) -> str:
     left = [abs(minus_cylinder_form(reader.left_over).cylinder_dpt) for reader in found]
     bent = [plain(cylinder, 2) for cylinder in left if rounded(cylinder, 2)]
     if not bent:
-        return f"{start} {_('Those have no far part.')}"
+        return " ".join((start, _("Those have no far part.")))
     powers = listed(sorted(set(bent)))
-    return f"{start} {_('Those would leave {powers} of astigmatism uncorrected.', powers=powers)}"
+    return " ".join((start, _("Those would leave {powers} of astigmatism uncorrected.", powers=powers)))

@@ -93,7 +93,8 @@ def saving_text(pair: Pair, place: Place) -> str:
     if is_noticed("thickness_saved_mm", saved_mm) or is_noticed("weight_saved_g", abs(saved_g)):
         return band_text("thickness_saved_mm", saved_mm, answer, saved=mm(saved_mm), name=name, **cost)
     figures = listed([mm(saved_mm), grams(saved_g)] if saved_g > 0 else [mm(saved_mm)])
-    return _(str(data_file("verdicts")["not_noticed"][answer]), saved=figures, name=name, **cost)
+    verdict = str(data_file("verdicts")["not_noticed"][answer])
+    return _(verdict, saved=figures, name=name, **cost)
 
 
 def _no_thinner_text(name: str, cost: dict[str, str]) -> str:

@@ -96,7 +96,8 @@ def _count_of_sixteenths(value_mm: float) -> int:
 
 
 def _inches(number: str) -> str:
-    return f"{number}{NO_BREAK}{in_context('unit', 'in')}"
+    unit = in_context("unit", "in")
+    return f"{number}{NO_BREAK}{unit}"
 
 
 def mm_with_inches(value: float) -> str:
@@ -118,7 +119,8 @@ def cm_with_inches(value_cm: float) -> str:
     """
     if value_cm >= 200:
         metres = plain(value_cm / 100, 0 if value_cm >= 500 or rounded(value_cm / 100, 1) % 1 == 0 else 1)
-        return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}{in_context('unit', 'ft')})"
+        feet = in_context("unit", "ft")
+        return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}{feet})"
     if value_cm < 10:
         return f"{plain(value_cm, 0)}{NO_BREAK}cm ({sixteenths(value_cm * 10)})"
     return f"{plain(value_cm, 0)}{NO_BREAK}cm ({_inches(plain(value_cm / 2.54, 0))})"
@@ -139,7 +141,8 @@ def grams_with_ounces(value: float) -> str:
     >>> grams_with_ounces(18.2)
     '18\xa0g (0.6\xa0oz)'
     """
-    return f"{grams(value)} ({plain(value / 28.3495, 1)}{NO_BREAK}{in_context('unit', 'oz')})"
+    ounces = in_context("unit", "oz")
+    return f"{grams(value)} ({plain(value / 28.3495, 1)}{NO_BREAK}{ounces})"
 
 
 def bank_cards(value_mm: float) -> str:
