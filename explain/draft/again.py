@@ -23,7 +23,7 @@ from explain.order.trace_file import is_file_name
 from explain.order.typed import TypedEye
 
 SHOP_NAME = "shop.yaml"
-KEPT = ("for", "frame", "lenses", "use", "wearer")
+KEPT = ("for", "language", "frame", "lenses", "use", "wearer")
 KEPT_OF_PRESCRIPTION = ("pd", "near-pd", "heights")
 
 

@@ -26,6 +26,7 @@ USES = _words("uses")
 USES_WITH_DISTANCE = _words("uses-with-distance")
 WEARERS = _words("wearers")
 STANDARDS = _words("standards")
+LANGUAGES = _words("languages")
 OTHER_WORDS: Mapping[str, str] = _TABLE["other-words"]
 BILL_CHOICES = ("frame", *DESIGNS, *MATERIALS, *ADD_ONS)
 

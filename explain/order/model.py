@@ -215,6 +215,7 @@ class Order:
     """A whole order. right and left are None for an eye whose lens is not part of it.
 
     previous is None where the old pair is not known; is_first_pair: there was none. sent_on: None where not said.
+    language: of the customer's page, as en; None where the shop's own holds.
     """
 
     number: str
@@ -235,6 +236,7 @@ class Order:
     inspected: tuple[Inspection, ...] = ()
     is_first_pair: bool = False
     sent_on: date | None = None
+    language: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,7 +260,8 @@ class Tax:
 class Shop:
     """The shop as the page knows it. Sentences are the shop's own words.
 
-    csv_columns: headings of a table of orders, each with the dotted key of an order that it holds.
+    csv_columns: headings of a table of orders, each with the dotted key of an order that it holds. language: of the
+    pages of orders that name none.
     """
 
     name: str
@@ -280,3 +283,4 @@ class Shop:
     path: Path
     largest_blank_mm: float | None = None
     csv_columns: tuple[tuple[str, str], ...] = ()
+    language: str = "en"

@@ -102,12 +102,12 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     accepted = read_accepted(root.child("accepted"), was_checked=root.has("checked"))
     previous, use, wearer = read_previous(root), read_use(root), read_wearer(root)
     bill, inspected = read_bill(root, shop), read_inspected(root)
-    sent = root.day("sent")
+    sent, language = root.day("sent"), root.choice("language")
     if not (number and day and first_name and frame and lenses and pair and fit and bill):
         return None
     return Order(
         number, day, first_name, pair.right, pair.left, fit, frame, lenses, bill, path,
-        checked, accepted, previous, use, wearer, inspected, is_first_pair(root), sent,
+        checked, accepted, previous, use, wearer, inspected, is_first_pair(root), sent, language,
     )  # fmt: skip
 
 

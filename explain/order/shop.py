@@ -41,14 +41,14 @@ def _shop(root: Section, path: Path) -> Shop | None:
     currency, locale = _currency(root), _locale(root)
     taxes, largest_blank = _taxes(root), root.number("largest-blank")
     money = (currency or "USD", locale or "en_US")
-    columns = read_columns(root.child("csv"))
+    columns, language = read_columns(root.child("csv")), root.choice("language")
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
-        largest_blank, columns,
+        largest_blank, columns, language or "en",
     )  # fmt: skip
 
 

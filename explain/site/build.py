@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from explain.language import SOURCE, page_locale, speaking
 from explain.optics.outline import holds_point
 from explain.optics.surfaces import DoesNotReachError
 from explain.order import ReadOrder, read_order, read_plan, read_shop
@@ -32,6 +33,7 @@ from explain.site.owners import has_pages_from, other_owner, record_owner, share
 from explain.site.publish import prepare, write_whole
 from explain.story.advice import Advice, advice_on
 from explain.story.more import more_answers
+from explain.story.page import locale_of_page
 from explain.story.page import tell as tell_page
 from explain.story.pair import Pair, eyes_of, work_out
 from explain.story.verify import outside
@@ -103,7 +105,11 @@ def _looked_at(paths: Sequence[Path]) -> Iterator[tuple[Result, Pair | None]]:
 def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
     """Read and doubt the answers of the shop; None where its own files have faults, which its orders then name."""
     found = _answers(paths, _Shops())
-    return AnswersDone(worked_out(found[0], found[1])) if found else None
+    if found is None:
+        return None
+    read, shop, _own = found
+    with speaking(page_locale(shop.locale, SOURCE)):
+        return AnswersDone(worked_out(read, shop))
 
 
 def build(
@@ -150,9 +156,11 @@ def _with_answers(
     read, shop, own = found
     if not anew and are_written(read, out):
         return read
-    read = worked_out(read, shop)
     try:
-        tell(AnswersDone(read, write_answers(read, shop, own, out)))
+        with speaking(page_locale(shop.locale, SOURCE)):
+            read = worked_out(read, shop)
+            written = write_answers(read, shop, own, out)
+        tell(AnswersDone(read, written))
     except GOES_WRONG_IN_PARTS as error:
         if not own.has_parts:
             raise
@@ -274,7 +282,8 @@ def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) ->
 
     secret = read_or_make_secret(result.path.parent)
     page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
-    html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
+    with speaking(locale_of_page(pair)):
+        html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
     write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
     record_owner(out / "private", pair.order.number, result.path)
     write_whole(page, html)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from explain.language import SOURCE, page_locale
 from explain.order.answer import Answer
 from explain.order.answer_text import PLACE
 from explain.order.model import Shop
@@ -19,7 +20,7 @@ from explain.site.render import (
     Pictures,
     Texts,
     environment,
-    page_language,
+    html_language,
     phone_anchor,
     phone_link,
     plain_in_markdown,
@@ -63,7 +64,7 @@ def answer_html(answer: Answer, answers: Sequence[Answer], shop: Shop, own: Text
 @lru_cache(maxsize=512)
 def _answer_html(answer: Answer, others: tuple[AnswerLink, ...], shop: Shop, own: Texts) -> str:
     context = AnswerContext(
-        lang=page_language(shop.locale),
+        lang=html_language(page_locale(shop.locale, SOURCE)),
         title=answer.title,
         shop=shop,
         phone_link=phone_link(shop.phone),
@@ -80,7 +81,7 @@ def _answer_html(answer: Answer, others: tuple[AnswerLink, ...], shop: Shop, own
 def index_html(answers: Sequence[Answer], shop: Shop, own: Texts = ()) -> str:
     """Index of all answers, by subject."""
     context = IndexContext(
-        lang=page_language(shop.locale),
+        lang=html_language(page_locale(shop.locale, SOURCE)),
         title=INDEX_TITLE,
         shop=shop,
         phone_link=phone_link(shop.phone),

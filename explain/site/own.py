@@ -11,13 +11,18 @@ from pathlib import Path
 from jinja2 import TemplateError, TemplateSyntaxError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 
+from explain.language import SOURCE
 from explain.order.answer_text import COMMENT, left_out
 from explain.order.document import read_text
 from explain.order.faults import Doubt, Fault, Findings, OrderError, Remark
-from explain.order.keys import nearest
+from explain.order.keys import LANGUAGES, nearest
 from explain.site.places import templates_folder
 
 WORDS, PARTS, ANSWERS = "words", "parts", "faq"
+WORDS_OF = tuple(f"{WORDS}/{code}" for code in LANGUAGES if code != SOURCE)
+"""Folders of the long words in other languages."""
+REPLACING = ((WORDS, ".md"), *((folder, ".md") for folder in WORDS_OF), (PARTS, ".html"))
+"""Folders whose files take the place of ours, and how the files end."""
 PLACEHOLDERS = ("shop.name", "shop.optician", "shop.phone", "shop.hours", "for", "recheck_date")
 PLACEHOLDER = re.compile(r"\{\{ ?([a-z_.]+) ?\}\}")
 MARKS = re.compile(r"\{\{|\{%|\{#|\}\}|%\}|#\}")
@@ -47,7 +52,7 @@ def read_own(shop_folder: Path) -> Own:
     faults: list[Fault] = []
     doubts: list[Doubt] = []
     texts: list[tuple[str, str]] = []
-    for folder, ending in ((WORDS, ".md"), (PARTS, ".html")):
+    for folder, ending in REPLACING:
         for path in _files(shop_folder, folder, ending, faults):
             try:
                 text, doubted = _replacement(path, folder)
@@ -76,17 +81,17 @@ def _files(shop_folder: Path, name: str, ending: str, faults: list[Fault]) -> It
     if not folder.is_dir():
         return
     for path in sorted(folder.iterdir()):
-        if NOT_OURS.fullmatch(path.name):
+        if NOT_OURS.fullmatch(path.name) or (path.is_dir() and f"{name}/{path.name}" in WORDS_OF):
             continue
-        remark = _unreadable(path, shop_folder, ending)
+        remark = _unreadable(path, name, shop_folder, ending)
         if remark is None:
             yield path
         else:
             faults.append(Fault(path.as_posix(), 0, "", remark.message, "", remark.allowed, remark.advice))
 
 
-def _unreadable(path: Path, shop_folder: Path, ending: str) -> Remark | None:
-    allowed = f"In {path.parent.name}/ lie files that end in {ending}, each inside the folder of your orders."
+def _unreadable(path: Path, folder: str, shop_folder: Path, ending: str) -> Remark | None:
+    allowed = f"In {folder}/ lie files that end in {ending}, each inside the folder of your orders."
     if not path.resolve().is_relative_to(shop_folder.resolve()):
         return Remark("this leads out of the folder of your orders", allowed, "Put a copy of the file here instead.")
     if not path.is_file() or path.suffix != ending:
@@ -103,7 +108,7 @@ def _replacement(path: Path, folder: str) -> tuple[str, tuple[Doubt, ...]]:
         advice = f"Perhaps you meant:   {near}{path.suffix}" if near else f"Ours are: {', '.join(sorted(known))}"
         findings.stop(0, Remark(f"there is no {folder}/{path.name} of ours to replace", allowed, advice))
     text = read_text(path, findings, (allowed, "Write its text, or take the file away."))
-    if folder == WORDS:
+    if folder.startswith(WORDS):
         _doubt_words(text, findings)
     else:
         _doubt_part(text, path.name, findings)
@@ -113,7 +118,8 @@ def _replacement(path: Path, folder: str) -> tuple[str, tuple[Doubt, ...]]:
 
 @cache
 def _ours(folder: str) -> frozenset[str]:
-    return frozenset(path.name for path in (templates_folder() / folder).iterdir() if path.is_file())
+    ours = WORDS if folder in WORDS_OF else folder
+    return frozenset(path.name for path in (templates_folder() / ours).iterdir() if path.is_file())
 
 
 def _doubt_words(text: str, findings: Findings) -> None:

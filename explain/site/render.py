@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import Any
 
 from jinja2 import ChoiceLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from explain.charts import draw
+from explain.language import SOURCE, _, in_context, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.places import templates_folder
@@ -24,6 +26,8 @@ from explain.story.page import Group, PageStory
 
 Texts = tuple[tuple[str, str], ...]
 """A shop's own words and parts, by the name of the template that they replace."""
+PAGE_COUNT = '"Page " counter(page) " of " counter(pages)'
+"""As the stylesheet has it, in English."""
 NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
 
 
@@ -59,8 +63,8 @@ def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHIN
 def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHING) -> PageContext:
     """What the template is given for this story."""
     return PageContext(
-        lang=page_language(story.shop.locale),
-        title="Your glasses",
+        lang=html_language(page_locale(story.shop.locale, spoken().code)),
+        title=_("Your glasses"),
         order_number=story.order.number,
         ordered_on=story.ordered_on,
         shop=story.shop,
@@ -72,13 +76,13 @@ def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = 
     )
 
 
-def page_language(locale: str) -> str:
-    """Language that the words of the page are in: English, as the shop's locale has it where that is English.
+def html_language(locale: str) -> str:
+    """Write a locale as HTML names a language (BCP 47).
 
-    >>> page_language("en_GB"), page_language("de_DE")
-    ('en-GB', 'en')
+    >>> html_language("en_GB")
+    'en-GB'
     """
-    return locale.replace("_", "-") if locale.startswith("en") else "en"
+    return locale.replace("_", "-")
 
 
 def phone_link(phone: str) -> str:
@@ -113,7 +117,7 @@ class Pictures:
 
 
 class _Prose:
-    """Turns templates/words/NAME.md into HTML, with the few names that prose may use."""
+    """Turns the long words of the page's language into HTML, with the few names that prose may use."""
 
     def __init__(self, story: PageStory, own: Texts) -> None:
         self._environment = environment(own)
@@ -127,8 +131,16 @@ class _Prose:
 
     def html(self, block: Prose) -> Markup:
         """Prose of one file, its headings at the block's level. The shop's own values are escaped by Jinja."""
-        text = self._environment.get_template(f"words/{block.name}.md").render(self._names)
+        text = self._environment.get_template(words_template(block.name)).render(self._names)
         return safe_html(re.sub(r"^### ", "#" * block.level + " ", text, flags=re.MULTILINE))
+
+
+def words_template(name: str) -> str:
+    """Template of long words in the language being spoken: words/NAME.md in English, words/es/NAME.md in Spanish.
+
+    A page never falls back to English words: where the file is missing, there is no page (TemplateNotFound).
+    """
+    return f"words/{name}.md" if spoken().code == SOURCE else f"words/{spoken().code}/{name}.md"
 
 
 @lru_cache(maxsize=16)
@@ -141,10 +153,23 @@ def environment(own: Texts = ()) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        extensions=["jinja2.ext.i18n"],
     )
+    _speak(environment)
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
     return environment
+
+
+def _speak(environment: Any) -> None:
+    """Let templates say their own words in the language being spoken when a page is rendered."""
+    environment.install_gettext_callables(_, _plural_of_template, newstyle=True, pgettext=in_context)
+    environment.globals["speaks_english"] = lambda: spoken().code == SOURCE
+
+
+def _plural_of_template(one: str, many: str, count: int) -> str:
+    """One of two forms, its %(num)s still to be filled in by the template."""
+    return spoken().sentences.ngettext(one, many, count)
 
 
 def phone_anchor(shop: Shop) -> Markup:
@@ -172,9 +197,23 @@ def css_text(text: str) -> Markup:
     return Markup(safe)  # noqa: S704  nothing that ends a string or a style element is left
 
 
-@cache
 def style() -> Markup:
-    """The stylesheet without comments and indents."""
+    """The stylesheet without comments and indents; it counts printed pages in the language being spoken."""
+    return Markup(_stylesheet().replace(PAGE_COUNT, page_count_css(), 1))  # noqa: S704  our own file and escaped words
+
+
+def page_count_css() -> str:
+    """How a printed page is counted, as a value for `content` in a stylesheet.
+
+    >>> page_count_css()
+    '"Page " counter(page) " of " counter(pages)'
+    """
+    parts = re.split(r"\{(pages?)\}", _("Page {page} of {pages}"))
+    return " ".join(f"counter({part})" if at % 2 else f'"{css_text(part)}"' for at, part in enumerate(parts) if part)
+
+
+@cache
+def _stylesheet() -> str:
     text = (templates_folder() / "style.css").read_text(encoding="utf-8")
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
-    return Markup("\n".join(line.strip() for line in text.splitlines() if line.strip()))  # noqa: S704  our own file
+    return "\n".join(line.strip() for line in text.splitlines() if line.strip())

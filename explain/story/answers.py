@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from explain.facts import data_file
+from explain.language import page_locale, spoken
 from explain.optics.surfaces import DoesNotReachError
 from explain.order.answer import Answer
 from explain.order.answer_keys import SUBJECTS
@@ -86,7 +87,7 @@ def tell_answer(answer: Answer, shop: Shop) -> AnswerStory:
         subject_id=answer.subject,
         subject=SUBJECTS[answer.subject],
         audience=answer.audience,
-        reviewed=Place(shop.locale, shop.currency).day(answer.reviewed),
+        reviewed=Place(page_locale(shop.locale, spoken().code), shop.currency).day(answer.reviewed),
         blocks=(*_with_example(_blocks(answer, example), _example_notes(answer, example)),),
         sources=sources_text(answer.sources),
     )

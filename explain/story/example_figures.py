@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
+from explain.language import page_locale, spoken
 from explain.order.answer_keys import FIGURES
 from explain.story.blocks import Block, Figure, Table
 from explain.story.drawings import EdgeDrawing, MeridianDrawing, SectionDrawing, WindowDrawing, ZonesDrawing
@@ -77,7 +78,7 @@ def _retold(thing: Any) -> Any:
 
 
 def _place(pair: Pair) -> Place:
-    return Place(pair.shop.locale, pair.shop.currency)
+    return Place(page_locale(pair.shop.locale, spoken().code), pair.shop.currency)
 
 
 def _drawn_as(kind: type[Any], blocks: Iterable[Block]) -> list[Figure]:

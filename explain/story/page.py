@@ -48,8 +48,13 @@ class PageStory:
     groups: tuple[Group, ...]
 
 
+def locale_of_page(pair: Pair) -> str:
+    """Locale of the page of a pair: the order's language, else the shop's, as the shop's country writes it."""
+    return page_locale(pair.shop.locale, pair.order.language or pair.shop.language)
+
+
 def tell(pair: Pair) -> PageStory:
-    """Tell the whole page for one worked-out pair."""
+    """Tell the whole page for one worked-out pair, in the language being spoken."""
     place = Place(page_locale(pair.shop.locale, spoken().code), pair.shop.currency)
     lenses = (
         prescription_section(pair),
