@@ -20,7 +20,7 @@ from tests.story.invented import sayings
 
 LOCALE = "es_ES"
 NOT_SAID = frozenset({"kind", "id", "nose_side"})
-NOT_SAID_OF = frozenset({("Prose", "name"), ("Sketch", "name"), ("SightPicture", "rows")})
+NOT_SAID_OF = frozenset({("Prose", "name"), ("SightPicture", "rows"), ("Sketch", "name"), ("Step", "leads_to")})
 """Fields of blocks and drawings that no reader meets, or that are letters to look at."""
 SAME_EVERYWHERE = re.compile(r"(?<![^\W\d_])(?:mm|cm|m|g|nm|°[CF]|US\$)(?![^\W\d_])")
 """Units and signs that are written alike in every language, as whole words."""
