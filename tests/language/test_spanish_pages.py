@@ -127,7 +127,7 @@ def dates_near(order, place):
 
 def test_every_text_of_a_whole_page_comes_from_the_catalogue(demo_order):
     pair = pair_of(demo_order, SPAIN, "es")
-    typed = tuple(words for text in typed_by_the_shop(pair) for words in (text, sentence_case(text)))
+    typed = (*(words for text in typed_by_the_shop(pair) for words in (text, sentence_case(text))), " y ", " x ")
 
     with speaking_with(Wrapping()):
         story = tell(pair)
