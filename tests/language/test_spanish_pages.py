@@ -26,6 +26,8 @@ STAND_INS = tuple((f"words/es/{path.name}", "1.\n") for path in (templates_folde
 """In place of the long words, which have tests of their own."""
 SPAIN, AMERICA = "es_ES", "es_US"
 NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
+SAID_IN_WORDS = {"1", "2"}
+"""English may say these as "single" or "both" where Spanish has a figure."""
 THOUSANDS = {".": re.compile(r"(?<=\d),(?=\d{3}(?!\d))"), ",": re.compile(r"(?<=\d\d)\.(?=\d{3}(?!\d))")}
 """What parts thousands, by the decimal mark; Spanish does so from 5 figures on."""
 
@@ -88,7 +90,8 @@ def figures_in(page, decimal_mark):
     found = Counter()
     for where in page.select("td, th, figure svg text, figure svg desc"):
         text = THOUSANDS[decimal_mark].sub("", where.get_text(" "))
-        found.update(number.replace(",", ".") for number in NUMBER.findall(text))
+        numbers = (number.replace(",", ".") for number in NUMBER.findall(text))
+        found.update(number for number in numbers if number not in SAID_IN_WORDS)
     return found
 
 
