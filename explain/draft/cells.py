@@ -36,7 +36,7 @@ class Table:
 def table_of(text: str, known: Sequence[str], name: str) -> Table:
     r"""The table in a text. known: the headings that are looked for. Raises DraftError.
 
-    >>> table_of("Order;Sph R\\nA-1;-1,25\\n", ["Order"], "orders.csv").said
+    >>> table_of("Order;Sph R\nA-1;-1,25\n", ["Order"], "orders.csv").said
     'Read with semicolons between the cells and a comma in the numbers.'
     """
     delimiter = _delimiter(text, known)

@@ -13,6 +13,7 @@ from explain.order.typed import TypedEye
 def eye_line(eye: TypedEye) -> str:
     """An eye as one line of an order, without its addition.
 
+    >>> from explain.order.model import Prism
     >>> eye_line(TypedEye(SphereCylinder(-3.25, -0.75, 172.0), (Prism(2.0, "up"),)))
     '-3.25 -0.75 x 172 prism 2 up'
     """

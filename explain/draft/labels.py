@@ -98,7 +98,7 @@ def bare_side(text: str) -> str:
 def side_before(line: str, place: int, otherwise: str = "") -> str:
     """The eye whose name stands last before a place in a plain line; otherwise where there is none; both eyes: empty.
 
-    >>> side_before("r pd 31, l pd 32", 12)
+    >>> side_before("r pd 31, l pd 32", 11)
     'left'
     """
     names = [

@@ -68,7 +68,7 @@ NOISE = tuple(
 def letter_of(text: str) -> str:
     r"""The words of a text that may be a whole e-mail: its plain part, without headers.
 
-    >>> letter_of("Subject: my glasses\\nFrom: somebody\\n\\nR -2.00 DS")
+    >>> letter_of("Subject: my glasses\nFrom: somebody\n\nR -2.00 DS")
     'R -2.00 DS'
     """
     text = text.replace("\r\n", "\n").replace("\r", "\n").lstrip("\ufeff")
@@ -95,7 +95,7 @@ def without_noise(line: str) -> str:
     """A line without addresses, dates, times, phone numbers, sums of money and order numbers.
 
     >>> without_noise("R -2.00 DS, call 555 0134 before 03/12/2026")
-    'R -2.00 DS,   before  '
+    'R -2.00 DS,  before  '
     """
     for pattern in NOISE:
         line = pattern.sub(" ", line)

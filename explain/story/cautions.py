@@ -42,7 +42,13 @@ def _look_text(design: str) -> str:
 
 
 def _unsteady(order: Order) -> str:
-    if "over 65" in order.wearer:
+    """Advise a pair for far alone on stairs; the old pair where it is one."""
+    is_over_65 = "over 65" in order.wearer
+    if order.previous and order.previous.design == "single-vision":
+        if is_over_65:
+            return _("Over 65, keep a pair for far, such as your old one, for stairs and places you do not know.")
+        return _("If you are unsteady, keep a pair for far, such as your old one, for stairs and unknown places.")
+    if is_over_65:
         return _("Over 65, keep a pair for far alone for stairs and for places you do not know.")
     return _("If you are unsteady, keep a pair for far alone for stairs and for places you do not know.")
 
@@ -67,7 +73,7 @@ def driving_caution(order: Order) -> Caution | None:
 def _when(order: Order) -> str:
     old = order.previous.design if order.previous else None
     if order.lenses.design != "progressive" or old == "progressive":
-        return _("Drive once all of it is clear without searching.")
+        return _("Drive when all of it is clear without searching.")
     if is_first_of_kind(order):
         return _("Do not drive in them until they feel comfortable.")
     return _("If these are your first progressives, do not drive in them until they feel comfortable.")

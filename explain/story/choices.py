@@ -108,9 +108,11 @@ def _anti_reflective(pair: Pair, place: Place) -> Choice:
 
 def _difference_text(pair: Pair) -> str:
     """Give the verdict on the layer: what it changes of the light thrown back, and how that is seen."""
-    fewer = reflected_per_100(pair) - as_sold_of_100().high
+    bare = reflected_per_100(pair)
+    fewer = bare - as_sold_of_100().high
     taken = _(
-        "The layer takes away {fewer} or more of every 100 parts of light thrown back.",
+        "Bare, the lens throws back {bare} of every 100 parts of light. The layer takes {fewer} or more of these away.",
+        bare=plain(bare, 0),
         fewer=plain(fewer, 0),
     )
     return f"{taken} {band_sentence('reflections_of_100', fewer)}"

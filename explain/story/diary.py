@@ -17,13 +17,13 @@ STAGES = ((1, 2), (3, 7), (8, DAYS))
 HELPS = {
     "single-vision": (
         later("Sit down first. Look far, then near, and turn your head slowly."),
-        later("Wear them for all they are made for. Leave the old pair off."),
+        later("Wear them for all they are made for, the new pair rather than the old."),
         later("Look at the same door frame or sign each day. Is it better?"),
     ),
     "progressive": (
         later("Sit. Look far through the top; for a page, lower your eyes, not your chin."),
         later("Wear them at home. Point your nose at what you look at."),
-        later("Walk on level ground you know, then in a store. Leave the old pair off."),
+        later("Walk on level ground you know, then in a store, with the new pair."),
     ),
     "bifocal": (
         later("Sit. Look far above the line; for a page, lower your eyes, not your chin."),

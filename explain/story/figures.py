@@ -72,9 +72,15 @@ def comparison_row(one: Comparison) -> tuple[str, ...]:
     return what, _value(one.ordered, one), _value(one.measured, one), allowed, result_words(one)
 
 
+WORKED_OUT = {"prism sideways", "prism up and down"}
+"""What the table shows of the pair without a reading of its own: it follows from the measured centres and heights."""
+
+
 def table_row(one: Comparison) -> tuple[str, ...]:
     """One row as the page shows it: the allowed difference beside the result."""
     what, ordered, measured, allowed, result = comparison_row(one)
+    if one.quantity in WORKED_OUT:
+        measured = _("{figure}, worked out", figure=measured)
     return what, ordered, measured, f"{result} ({allowed})" if one.allowed is not None else result
 
 

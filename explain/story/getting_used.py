@@ -208,7 +208,10 @@ COVER = later(
 
 def _checks() -> tuple[tuple[str, str], ...]:
     """The order in which we look for the cause."""
-    studies = _("In 5 studies (2021), nearly half of the pairs that could not be worn came from its figures.")
+    studies = _(
+        "About 2 in 100 new pairs cannot be worn as they are. "
+        "In 5 studies (2021), nearly half came from the test's figures."
+    )
     return (
         (_("How they sit."), _("It is the quickest to put right.")),
         (_("Centering."), _("We compare the middle of each lens with the pupils.")),

@@ -24,7 +24,7 @@ def keep_section(pair: Pair, place: Place) -> Section:
         Heading(_("Who can see this page")),
         Prose("privacy", level=4),
     ]
-    return Section("keep", _("Keep this"), _("Keep this"), tuple(blocks))
+    return Section("keep", _("Keep this"), _("A sheet to keep"), tuple(blocks))
 
 
 def assumptions(pair: Pair) -> tuple[str, ...]:
@@ -65,4 +65,4 @@ def calling_section(pair: Pair) -> Section:
         blocks += [Heading(_("Ask whoever tested your eyes")), Prose("ask-your-prescriber", level=4)]
     blocks += [Heading(_("See an eye doctor today")), Prose("see-someone-today", level=4)]
     heading = _("When to call us, and signs to see an eye doctor today")
-    return Section("calling", heading, _("When to call, and signs for today"), tuple(blocks))
+    return Section("calling", heading, _("When to call, or see a doctor"), tuple(blocks))

@@ -46,11 +46,11 @@ def _inside_text(pair: Pair, day: str | None) -> str:
         return _("We measured their power on {day}: none, as ordered.", day=day)
     if all_powers_measured(pair):
         if day is None:
-            return _("We measured them: every figure with a limit is inside the allowed difference.")
-        return _("We measured them on {day}: every figure with a limit is inside the allowed difference.", day=day)
+            return _("We measured them: each figure that has a limit is within it.")
+        return _("We measured them on {day}: each figure that has a limit is within it.", day=day)
     if day is None:
-        return _("We measured part of them: every figure with a limit is inside the allowed difference.")
-    return _("We measured part of them on {day}: every figure with a limit is inside the allowed difference.", day=day)
+        return _("We measured part of them: each figure that has a limit is within it.")
+    return _("We measured part of them on {day}: each figure that has a limit is within it.", day=day)
 
 
 def _outside_text(pair: Pair, day: str | None) -> str:

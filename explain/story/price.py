@@ -129,7 +129,7 @@ def _bars_figure(bill: Bill, place: Place) -> Figure:
     finding = _largest_text(bill, largest, place)
     bars = tuple(PriceBar(line.item, float(line.amount), place.money(line.amount)) for line in lines[:_BARS])
     table = Table(
-        _("The same in numbers"), (_("Item"), _("Amount")), tuple((bar.label, bar.amount_label) for bar in bars)
+        _("Each line and its amount"), (_("Item"), _("Amount")), tuple((bar.label, bar.amount_label) for bar in bars)
     )
     spoken = " ".join(f"{bar.label}: {bar.amount_label}." for bar in bars)
     return Figure(

@@ -13,6 +13,8 @@ from explain.story.sides import each_eye, your_eye
 from explain.story.wording import cm_with_inches, dioptres, listed, plain, rounded
 
 HALF_A_STEP_DPT = 0.125
+HARDLY_SEEN_DPT = 0.255
+"""Blur up to a step of a lens is called hardly noticed: most people miss 0.20 (pg-05 in data/words_sources.yaml)."""
 """Half a step of 0.25, in which an add is ordered."""
 
 
@@ -35,11 +37,20 @@ def add_text(add_dpt: float, reading_cm: float) -> str:
     sentences = (
         _("The add is {add} diopters more than your power for far.", add=plain(add_dpt, 2)),
         _("On its own it is sharp at about {distance}.", distance=cm_with_inches(farthest_clear_cm(add_dpt))),
-        _("To read at {distance}, your own eyes add the last {power}.", distance=reading, power=plain(missing, 2))
-        if missing > HALF_A_STEP_DPT
-        else _("So your own eyes need add little or nothing at {distance}.", distance=reading),
+        _last_text(missing, reading),
     )
     return " ".join(sentences)
+
+
+def _last_text(missing_dpt: float, reading: str) -> str:
+    """Say what the add leaves to the eyes at the reading distance."""
+    if missing_dpt > HARDLY_SEEN_DPT:
+        power = plain(missing_dpt, 2)
+        return _("To read at {distance}, your own eyes add the last {power}.", distance=reading, power=power)
+    if missing_dpt > HALF_A_STEP_DPT:
+        power = plain(missing_dpt, 2)
+        return _("At {distance} it is {power} short, which most people hardly notice.", distance=reading, power=power)
+    return _("So your own eyes need add little or nothing at {distance}.", distance=reading)
 
 
 def _reader_texts(pair: Pair) -> list[str]:

@@ -37,7 +37,7 @@ def sight_section(pair: Pair) -> Section | None:
         *figures,
         Note(_limits_text(eyes, focuses=still_focuses(pair.order)), label=_("What the picture leaves out")),
     ]
-    return Section("without", _("What you would see without them"), _("Without them"), tuple(blocks))
+    return Section("without", _("What you would see without them"), _("Your sight without them"), tuple(blocks))
 
 
 def sight_numbers(pair: Pair) -> dict[str, Any]:

@@ -43,7 +43,7 @@ def thickness_section(pair: Pair, place: Place) -> PageSection:
     blocks += [
         Paragraph(weight_text(pair)),
         _section_figure(pair),
-        Heading(_("Did the material pay?")),
+        Heading(_("Was the material worth its price?")),
         *(Paragraph(text) for text in verdict_texts(pair, place)),
         *([changed] if changed else []),
         _materials_table(pair, place),

@@ -49,7 +49,8 @@ def categories_text(passed_of_100: Spread) -> str:
     found = sorted({tint_category(end, _ranges()) for end in (passed_of_100.low, passed_of_100.high)})
     return _(
         "In the sun, lenses like these let through {through} of 100: category {categories}. "
-        "While they are dark, they are for driving by day only.",
+        "While they are dark, they are for driving by day only. "
+        "In the cold they can go darker than any lens for driving.",
         through=between(passed_of_100),
         categories=listed([str(key) for key in found], "or"),
     )

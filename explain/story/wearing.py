@@ -76,6 +76,8 @@ def care_section(pair: Pair) -> Section:
     blocks: list[Block] = [Heading(_("Each day")), Pictured(said_steps(CARE_STEPS)), Prose("care")]
     if layered:
         blocks.append(Prose("care-layers"))
+    if "anti-reflective" in pair.order.lenses.add_ons:
+        blocks.append(Paragraph(_("On an anti-reflective layer marks show more. Soap and water clear most of them.")))
     blocks += [Heading(_("If a screw comes out")), Prose("care-screws", level=4)]
     return Section("care", _("Looking after them"), _("Looking after them"), tuple(blocks))
 

@@ -118,7 +118,7 @@ def cm_with_inches(value_cm: float) -> str:
     ('40\xa0cm (16\xa0in)', '6\xa0m (20\xa0ft)')
     """
     if value_cm >= 200:
-        metres = plain(value_cm / 100, 0 if value_cm >= 500 or rounded(value_cm / 100, 1) % 1 == 0 else 1)
+        metres = plain(value_cm / 100, 0 if rounded(value_cm / 100, 1) % 1 == 0 else 1)
         feet = in_context("unit", "ft")
         return f"{metres}{NO_BREAK}m ({plain(value_cm / 30.48, 0)}{NO_BREAK}{feet})"
     if value_cm < 10:

@@ -61,6 +61,10 @@ CASES: dict[str, dict[str, Any]] = {
     **{f"{design}, at distances": pair_of_kind(design, use=ALL_DISTANCES) for design in DESIGNS},
     **{f"{design}, first pair": pair_of_kind(design, previous="none", sent="2026-10-30") for design in DESIGNS},
     **{f"{design}, over 65": pair_of_kind(design, wearer=["over 65"], use=FAR) for design in DESIGNS},
+    "progressive, over 65, old pair for far": pair_of_kind(
+        "progressive", wearer=["over 65"], previous={"design": "single-vision"}
+    ),
+    "progressive, old pair for far": pair_of_kind("progressive", previous={"design": "single-vision"}),
     **{f"{design}, child": pair_of_kind(design, wearer=["child"], checked=MEASURED) for design in KINDS},
     "bifocal, near": pair_of_kind("bifocal", use=["reading at 40 cm", "desk at 80 cm"]),
     "progressive, again": pair_of_kind("progressive", previous={"design": "progressive"}),

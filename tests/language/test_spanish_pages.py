@@ -89,7 +89,7 @@ def figures_in(page, decimal_mark):
     """How often each number stands in the tables and in the charts of a page, its decimal mark a point."""
     found = Counter()
     for where in page.select("td, th, figure svg text, figure svg desc"):
-        text = THOUSANDS[decimal_mark].sub("", where.get_text(" "))
+        text = THOUSANDS[decimal_mark].sub("", where.get_text(" ")).replace("por ciento", "de cada 100")
         numbers = (number.replace(",", ".") for number in NUMBER.findall(text))
         found.update(number for number in numbers if number not in SAID_IN_WORDS)
     return found

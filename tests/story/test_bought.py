@@ -16,7 +16,7 @@ PLANO = {
     "lenses": {"design": "plano", "material": "polycarbonate-1.59"},
 }
 SUN = PLANO | {"lenses": PLANO["lenses"] | {"add-ons": ["sun-tint"], "tint": {"colour": "brown", "category": "3"}}}
-FINE = re.compile(r"\b(match|inside the allowed|as ordered)\b")
+FINE = re.compile(r"\b(match|is within it|as ordered)\b")
 
 
 def screen_words(screen):

@@ -265,7 +265,7 @@ def test_each_pair_has_its_cautions_once(kind_of, design, more, watched):
 @pytest.mark.parametrize(
     ("previous", "words"),
     [
-        ({"design": "progressive"}, "Drive once all of it is clear"),
+        ({"design": "progressive"}, "Drive when all of it is clear"),
         ({"design": "single-vision"}, "Do not drive in them until"),
         ("none", "Do not drive in them until"),
         (None, "If these are your first progressives, do not drive"),

@@ -197,9 +197,12 @@ def test_an_add_says_where_it_is_sharp_and_what_the_eye_adds_itself(add_dpt, dis
     assert f"the last {missing}" in text
 
 
-@pytest.mark.parametrize(("add_dpt", "asks"), [(2.25, True), (2.375, False), (2.5, False), (3.0, False)])
-def test_an_add_that_reaches_the_reading_distance_asks_nothing_of_the_eye(add_dpt, asks):
-    assert ("the last" in add_text(add_dpt, 40.0)) == asks
+@pytest.mark.parametrize(
+    ("add_dpt", "asks"),
+    [(2.0, "the last 0.50"), (2.24, "the last 0.26"), (2.25, "0.25 short"), (2.375, "little"), (3.0, "little")],
+)
+def test_an_add_that_comes_near_the_reading_distance_asks_little_of_the_eye(add_dpt, asks):
+    assert asks in add_text(add_dpt, 40.0)
 
 
 @pytest.mark.parametrize(

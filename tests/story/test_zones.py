@@ -128,7 +128,7 @@ def test_the_table_ends_at_the_rim_where_full_power_is_not_reached(progressive_o
         (600, INFINITE, "far"),
         (599, INFINITE, "6 m (20 ft) and beyond"),
         (57.1, INFINITE, "57 cm (22 in) and beyond"),
-        (52, 533, "52 cm (20 in) to 5 m (17 ft)"),
+        (52, 533, "52 cm (20 in) to 5.3 m (17 ft)"),
         (40.0, 44.4, "40 to 44 cm (16 to 17 in)"),
         (40.0, 40.4, "40 cm (16 in)"),
         (40.0, 199.9, "40 to 200 cm (16 to 79 in)"),
