@@ -12,9 +12,11 @@ CHROMIUM ?= /usr/bin/chromium
 FONT := /usr/share/fonts/truetype/dejavu/DejaVuSans.ttf
 SOURCES := explain tests
 RELOCK ?=
+EXPLAIN_WITHOUT ?=
 INSTALL := $(BIN)/python -m pip install --quiet --no-compile --no-deps --require-hashes
 
 export CHROMIUM
+export EXPLAIN_WITHOUT
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_NO_INPUT := 1
 export PIP_ROOT_USER_ACTION := ignore
@@ -37,7 +39,7 @@ lint: $(VENV)/.development  ## ruff's rules and formatting
 types: $(VENV)/.development  ## mypy, strict
 	@$(BIN)/mypy
 
-tests: $(VENV)/.development browser  ## every test, doctests and the browser included; TESTS=tests/optics runs some
+tests: $(VENV)/.development browser  ## every test, doctests and the browsers included; TESTS=tests/optics runs some
 	@$(BIN)/python -m pytest $(TESTS)
 
 format: $(VENV)/.development  ## put the code into the house format
@@ -85,21 +87,31 @@ $(VENV)/.development: $(VENV)/.installed requirements-dev.txt requirements-traci
 	@$(INSTALL) --requirement requirements-dev.txt --requirement requirements-tracing.txt
 	@touch $@
 
-# The browser tests drive the Chromium of the operating system, with a font to draw.
-browser:  ## see that Chromium is there, and install it on Debian if not
-	@if [ -x "$(CHROMIUM)" ] && { [ -e "$(FONT)" ] || [ "$(CHROMIUM)" != /usr/bin/chromium ]; }; then exit 0; fi; \
-	if ! command -v apt-get >/dev/null; then \
-	  echo "Chromium is missing at $(CHROMIUM). Install it, then: make test CHROMIUM=/path/to/chromium" >&2; exit 1; fi; \
-	if [ "$$(id -u)" = 0 ]; then root=(); \
-	elif command -v sudo >/dev/null && sudo -n true 2>/dev/null; then root=(sudo -n); \
-	else echo "Chromium or its font is missing. As root: apt-get install chromium fonts-dejavu-core" >&2; exit 1; fi; \
-	echo "Installing Chromium and a font"; \
-	log=$$(mktemp); \
-	if ! { "$${root[@]}" apt-get update && "$${root[@]}" env DEBIAN_FRONTEND=noninteractive \
-	    apt-get install --yes --no-install-recommends chromium fonts-dejavu-core; } >"$$log" 2>&1; then \
-	  cat "$$log" >&2; exit 1; fi; \
-	rm -f "$$log"; \
-	if [ ! -x "$(CHROMIUM)" ]; then echo "Chromium was installed, but not at $(CHROMIUM)" >&2; exit 1; fi
+# The browser tests drive what the operating system brings: Chromium with a font to draw; the HTML checker needs Java.
+# EXPLAIN_WITHOUT=java leaves that program and its tests out.
+# Without Chromium nothing goes on; where another one cannot be had, this says so and its tests fail.
+browser:  ## see that Chromium and Java are there, and install on Debian what is missing
+	@missing=(); \
+	need() { if [[ " $(EXPLAIN_WITHOUT) " != *" $$1 "* ]] && ! command -v "$$1" >/dev/null; then missing+=("$$2"); fi; }; \
+	if [ ! -x "$(CHROMIUM)" ]; then missing+=(chromium); fi; \
+	if [ ! -e "$(FONT)" ] && [ "$(CHROMIUM)" = /usr/bin/chromium ]; then missing+=(fonts-dejavu-core); fi; \
+	need java default-jre-headless; \
+	if [ "$${#missing[@]}" = 0 ]; then exit 0; fi; \
+	if [ "$$(id -u)" = 0 ]; then root=(); else root=(sudo -n); fi; \
+	if ! command -v apt-get >/dev/null || ! "$${root[@]}" true 2>/dev/null; then \
+	  echo "Missing: $${missing[*]}. As root on Debian: apt-get install $${missing[*]}" >&2; \
+	else \
+	  echo "Installing $${missing[*]}"; \
+	  log=$$(mktemp); \
+	  "$${root[@]}" apt-get update >"$$log" 2>&1 || cat "$$log" >&2; \
+	  for package in "$${missing[@]}"; do \
+	    "$${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get install --yes --no-install-recommends "$$package" \
+	      >"$$log" 2>&1 || { cat "$$log" >&2; echo "Could not install $$package" >&2; }; \
+	  done; \
+	  rm -f "$$log"; \
+	fi; \
+	if [ ! -x "$(CHROMIUM)" ]; then \
+	  echo "Chromium is missing at $(CHROMIUM). Install it, then: make test CHROMIUM=/path/to/chromium" >&2; exit 1; fi
 
 # The locks. RELOCK=--upgrade takes newer versions; without it only what pyproject.toml asks for changes.
 LOCK := .venv-lock/bin/uv pip compile --quiet --universal --python-version 3.11 --fork-strategy fewest --generate-hashes \

@@ -74,7 +74,7 @@ def words(
     if bold:
         head += ' font-weight="bold"'
     if halo:
-        head += f' stroke="{paint(PAPER)}" stroke-width="6" stroke-linejoin="round" paint-order="stroke"'
+        head += f' stroke="{paint(PAPER)}" stroke-width="6" stroke-linejoin="round" style="paint-order:stroke"'
     first, *rest = [escaped(line) for line in lines]
     more = "".join(f' <tspan x="{number(x)}" dy="{number(LINE)}">{line}</tspan>' for line in rest)
     return f"{head}>{first}{more}</text>"
