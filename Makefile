@@ -87,15 +87,15 @@ $(VENV)/.development: $(VENV)/.installed requirements-dev.txt requirements-traci
 	@$(INSTALL) --requirement requirements-dev.txt --requirement requirements-tracing.txt
 	@touch $@
 
-# The browser tests drive what the operating system brings: Chromium with a font to draw, and Firefox; the HTML checker
-# needs Java. EXPLAIN_WITHOUT="firefox-esr java" leaves those programs and their tests out.
+# The browser tests drive what the operating system brings: Chromium with a font to draw, Firefox, WebKit on a display in
+# memory; the HTML checker needs Java. EXPLAIN_WITHOUT="firefox-esr java" leaves those programs and their tests out.
 # Without Chromium nothing goes on; where another one cannot be had, this says so and its tests fail.
 browser:  ## see that the browsers and Java are there, and install on Debian what is missing
 	@missing=(); \
 	need() { if [[ " $(EXPLAIN_WITHOUT) " != *" $$1 "* ]] && ! command -v "$$1" >/dev/null; then missing+=("$$2"); fi; }; \
 	if [ ! -x "$(CHROMIUM)" ]; then missing+=(chromium); fi; \
 	if [ ! -e "$(FONT)" ] && [ "$(CHROMIUM)" = /usr/bin/chromium ]; then missing+=(fonts-dejavu-core); fi; \
-	need java default-jre-headless; need firefox-esr firefox-esr; \
+	need java default-jre-headless; need firefox-esr firefox-esr; need WebKitWebDriver webkit2gtk-driver; need Xvfb xvfb; \
 	if [ "$${#missing[@]}" = 0 ]; then exit 0; fi; \
 	if [ "$$(id -u)" = 0 ]; then root=(); else root=(sudo -n); fi; \
 	if ! command -v apt-get >/dev/null || ! "$${root[@]}" true 2>/dev/null; then \
