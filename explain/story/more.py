@@ -41,5 +41,9 @@ def in_turn(subjects: Sequence[str], answers: Sequence[Answer]) -> list[Answer]:
 
 
 def _fits(line: Mapping[str, Any], order: Order) -> bool:
-    design, add_on = line.get("design"), line.get("add-on")
-    return design in (None, order.lenses.design) and (add_on is None or add_on in order.lenses.add_ons)
+    design, add_on, wearer = line.get("design"), line.get("add-on"), line.get("wearer")
+    return (
+        design in (None, order.lenses.design)
+        and (add_on is None or add_on in order.lenses.add_ons)
+        and (wearer is None or wearer in order.wearer)
+    )

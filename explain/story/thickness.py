@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from explain.language import _, plural
 from explain.optics.lens import Section, level_section
 from explain.order.model import Order
@@ -10,8 +12,8 @@ from explain.story.blocks import Section as PageSection
 from explain.story.drawings import SectionDrawing, SectionRow
 from explain.story.edges import edge_figure, place_words
 from explain.story.pair import Eye, EyeLens, InMaterial, Pair
-from explain.story.sides import of_lens, your_lens_first
-from explain.story.verdict import listed_price, material_name, verdict_texts
+from explain.story.sides import of_lens, your_lens, your_lens_first
+from explain.story.verdict import listed_price, material_name, nearly_as_thin, verdict_texts
 from explain.story.wording import (
     NO_BREAK,
     Place,
@@ -164,18 +166,23 @@ def _section_figure(pair: Pair) -> Figure:
 
 
 def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
-    """Say how thick the lens is at most, and how much more another shown material has at most."""
-    most = pair.chosen.lenses[eye.side].thickest_mm
-    saved = max(made.lenses[eye.side].thickest_mm for made in shown) - most
-    lens = your_lens_first(eye.side)
-    if rounded(saved, 1) > 0:
+    """Say how thick the drawn cut is at most, and how much more that of another shown material, as printed."""
+    most = _thickest_drawn(eye, pair.chosen)
+    more = max(_thickest_drawn(eye, made) for made in shown) - most
+    lens = your_lens(eye.side)
+    if more > 0:
         return _(
-            "{lens} is at most {thickness}; other materials add up to {more}",
+            "Cut level, {lens} is at most {thickness}; other materials add up to {more}",
             lens=lens,
-            thickness=mm(most),
-            more=mm(saved),
+            thickness=mm(float(most)),
+            more=mm(float(more)),
         )
-    return _("{lens} is at most {thickness}", lens=lens, thickness=mm(most))
+    return _("Cut level, {lens} is at most {thickness}", lens=lens, thickness=mm(float(most)))
+
+
+def _thickest_drawn(eye: Eye, made: InMaterial) -> Decimal:
+    """The largest of the three thicknesses that the drawing prints [mm]."""
+    return max(rounded(value, 1) for value in (*level_ends_mm(eye, made), made.lenses[eye.side].lens.centre_mm))
 
 
 def _section_words(rows: tuple[SectionRow, ...]) -> str:
@@ -192,9 +199,12 @@ def _section_words(rows: tuple[SectionRow, ...]) -> str:
 
 
 def _shown(pair: Pair) -> list[InMaterial]:
-    """The plainest, the chosen and the thinnest, filled up to four in between, plainest first."""
+    """The plainest, the chosen, the thinnest and the one the verdict names, filled up to four, plainest first."""
     ordered = _in_order(pair)
     keep = {id(pair.chosen), id(pair.plainest), id(ordered[-1])}
+    named = nearly_as_thin(pair)
+    if named is not None:
+        keep.add(id(named))
     for made in ordered:
         if len(keep) < _SHOWN:
             keep.add(id(made))

@@ -88,7 +88,7 @@ def sixteenths(value_mm: float) -> str:
         return _("under {length}", length=_inches("1/16"))
     whole, rest = divmod(count, 16)
     part = str(Fraction(rest, 16)) if rest else ""
-    return _inches(" ".join(word for word in (str(whole) if whole else "", part) if word))
+    return _inches(NO_BREAK.join(word for word in (str(whole) if whole else "", part) if word))
 
 
 def _count_of_sixteenths(value_mm: float) -> int:

@@ -42,11 +42,11 @@ def effects_table(pair: Pair, place: Place) -> Table | None:
     counted = [one for one in found if one.saved is not None]
     if not price or price < 0 or not counted:
         rows = tuple((one.what, one.change, one.words) for one in found)
-        return Table(_("What your material changed"), _columns(), rows, _(JUDGED))
+        return Table(_("What your material changed"), _columns(), rows, _(JUDGED), is_folded=True)
     priced = tuple((one.what, one.change, one.words, price_each(one, price, place)) for one in found)
     shared = _("The 2 prices share 1 sum: you paid {price} once.", price=place.money(price))
     note = f"{shared} {_(JUDGED)}" if len(counted) > 1 else _(JUDGED)
-    return Table(_("What your material changed"), (*_columns(), _("Price for each")), priced, note)
+    return Table(_("What your material changed"), (*_columns(), _("Price for each")), priced, note, is_folded=True)
 
 
 def _columns() -> tuple[str, str, str]:

@@ -61,7 +61,7 @@ def test_a_length_in_mm_has_one_place_and_holds_to_its_unit(value, expected):
         (4.5, "3/16"),
         (12.7, "1/2"),
         (25.4, "1"),
-        (27, "1 1/16"),
+        (27, "1\N{NO-BREAK SPACE}1/16"),
         (50.8, "2"),
     ],
 )
@@ -80,8 +80,8 @@ def test_a_length_measured_at_home_is_in_mm_and_then_in_inches(value_mm, expecte
 @pytest.mark.parametrize(
     ("value_cm", "expected"),
     [
-        (5, f"5{SPACE}cm (1 15/16{SPACE}in)"),
-        (9.9, f"10{SPACE}cm (3 7/8{SPACE}in)"),
+        (5, f"5{SPACE}cm (1\N{NO-BREAK SPACE}15/16{SPACE}in)"),
+        (9.9, f"10{SPACE}cm (3\N{NO-BREAK SPACE}7/8{SPACE}in)"),
         (40, f"40{SPACE}cm (16{SPACE}in)"),
         (199.4, f"199{SPACE}cm (79{SPACE}in)"),
         (200, f"2{SPACE}m (7{SPACE}ft)"),
