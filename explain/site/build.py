@@ -36,6 +36,7 @@ from explain.story.more import more_answers
 from explain.story.page import locale_of_page
 from explain.story.page import tell as tell_page
 from explain.story.pair import Pair, eyes_of, work_out
+from explain.story.reminders import reminders
 from explain.story.verify import outside
 
 SHOP_NAME = "shop.yaml"
@@ -278,6 +279,7 @@ def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) 
 
 
 def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
+    from explain.site.calendar_file import write_calendar
     from explain.site.render import render  # the chart library is slow to import; a check does without it
 
     secret = read_or_make_secret(result.path.parent)
@@ -286,6 +288,7 @@ def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) ->
         html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
     write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
     record_owner(out / "private", pair.order.number, result.path)
+    write_calendar(page.parent, reminders(pair.order, pair.shop), pair.order.ordered_on)
     write_whole(page, html)
     return Result(result.path, result.order, result.faults, result.doubts, page)
 

@@ -120,12 +120,16 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Diary:
-    """Days to tick, in stages. It stays a table on a phone, and on one sheet of paper."""
+    """Days to tick, in stages. It stays a table on a phone, and on one sheet of paper.
+
+    calendar: words of the link to the calendar file beside the page; "" where there is none.
+    """
 
     caption: str
     columns: tuple[str, ...]
     stages: tuple[Stage, ...]
     note: str = ""
+    calendar: str = ""
     kind: str = "diary"
 
 

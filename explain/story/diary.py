@@ -61,14 +61,20 @@ def first_day(order: Order) -> FirstDay:
     return FirstDay(start + timedelta(days=data_file("getting_used")["first_day"]["mail_days"]), reckoned_from)
 
 
+def recheck_day(order: Order) -> date | None:
+    """The last day to wait before a call; None where the order has no date to go by."""
+    first = first_day(order).when
+    return None if first is None else first + timedelta(days=data_file("getting_used")["recheck_days"])
+
+
 def recheck_text(order: Order, place: Place) -> str:
     """The last day to wait before a call: a date, or two weeks from a first day that we do not know."""
-    first, days = first_day(order).when, data_file("getting_used")["recheck_days"]
-    if first is None:
+    day, days = recheck_day(order), data_file("getting_used")["recheck_days"]
+    if day is None:
         return plural(
             "{count} week after your first day with them", "{count} weeks after your first day with them", days // 7
         )
-    return place.day(first + timedelta(days=days))
+    return place.day(day)
 
 
 def diary(order: Order, place: Place, *, slow_start: bool) -> Diary:
@@ -85,7 +91,8 @@ def diary(order: Order, place: Place, *, slow_start: bool) -> Diary:
         Stage(f"{_days(start, end)} {_(what)}", tuple(rows[start - 1 : end]))
         for (start, end), what in zip(STAGES, HELPS[kind], strict=True)
     )
-    return Diary(_("Tick what is right"), (_("Day"), *hours, *boxes), stages, note_text(first))
+    calendar = _("Add the 2-week check to your calendar") if first.when else ""
+    return Diary(_("Tick what is right"), (_("Day"), *hours, *boxes), stages, note_text(first), calendar)
 
 
 def _days(start: int, end: int) -> str:
