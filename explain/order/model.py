@@ -261,7 +261,7 @@ class Shop:
     """The shop as the page knows it. Sentences are the shop's own words.
 
     csv_columns: headings of a table of orders, each with the dotted key of an order that it holds. language: of the
-    pages of orders that name none.
+    pages of orders that name none. web_address: where its pages are published, without a slash at the end.
     """
 
     name: str
@@ -284,3 +284,4 @@ class Shop:
     largest_blank_mm: float | None = None
     csv_columns: tuple[tuple[str, str], ...] = ()
     language: str = "en"
+    web_address: str | None = None

@@ -26,8 +26,11 @@ from explain.order.purpose import read_use, read_wearer
 from explain.order.trace_doubts import doubts_about_trace
 
 ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
-RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?|.*\.", re.IGNORECASE)
-"""Names that Windows keeps for devices, and a point at the end, which it drops: neither can be a folder there."""
+RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?|.*\.|index\.html", re.IGNORECASE)
+"""Names that Windows keeps for devices, and a point at the end, which it drops: neither can be a folder there.
+
+The desk page lies beside the folders of the orders as index.html.
+"""
 LONGEST_FIRST_NAME = 40
 
 
@@ -122,7 +125,7 @@ def _number(root: Section) -> str | None:
         return raw
     key, allowed = root.key("order"), root.key("order").allowed
     if RESERVED.fullmatch(raw):
-        allowed = "The number names a folder. Windows keeps CON, NUL, COM1 and the like, and drops a point at the end."
+        allowed = "The number names a folder. Not CON, NUL, COM1 and the like, not index.html, and no point at the end."
     advice = f"Type it as in:   {key.example}"
     root.fault("order", Remark(f"{cut(raw)} cannot be the number of an order", allowed, advice))
     return None

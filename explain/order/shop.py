@@ -16,6 +16,7 @@ from explain.order.keys import SHOP_KEYS, Key, nearest
 from explain.order.model import Offer, Shop, Tax
 from explain.order.nodes import Entry, Group, Text
 from explain.order.numbers import cut
+from explain.order.web_address import read_web_address
 
 PHONE = re.compile(r"\+?[0-9 ().\-/]+")
 EMAIL = re.compile(r"[^@\s<>\"']+@[^@\s<>\"']+\.[^@\s<>\"']+")
@@ -42,13 +43,14 @@ def _shop(root: Section, path: Path) -> Shop | None:
     taxes, largest_blank = _taxes(root), root.number("largest-blank")
     money = (currency or "USD", locale or "en_US")
     columns, language = read_columns(root.child("csv")), root.choice("language")
+    web_address = read_web_address(root)
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
-        largest_blank, columns, language or "en",
+        largest_blank, columns, language or "en", web_address,
     )  # fmt: skip
 
 
