@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from explain.optics.outline import Point, Points
+from explain.optics.outline import Point, Points, polar_points, radii_at_equal_angles_mm
 from explain.optics.power import SphereCylinder
 from explain.optics.prism import prism_wedge_slope, resultant_prism
 from explain.optics.progression import approximate_progression_sag_mm
@@ -164,6 +164,19 @@ def edge_by_angle(lens: Lens) -> list[EdgePoint]:
     return sorted((_edge_point(lens, edge, i) for i in range(len(edge))), key=lambda p: p.angle_deg)
 
 
+def edge_at_equal_angles(lens: Lens, count: int) -> list[EdgePoint]:
+    """Edge points at `count` equal angles about the middle of the box, counter-clockwise from the viewer's right.
+
+    The outline runs straight between its points. Raises ValueError as radii_at_equal_angles_mm does.
+    """
+    right, up = lens.reference_point
+    angles = [360 * at / count for at in range(count)]
+    reach = radii_at_equal_angles_mm([(x + right, y + up) for x, y in lens.outline], count)
+    points = polar_points(reach, angles)
+    edge = thickness_mm(lens, *_columns([(x - right, y - up) for x, y in points]))
+    return [EdgePoint(float(t), at, angle) for t, at, angle in zip(edge, points, angles, strict=True)]
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """A level cut through the reference point: front and back faces at places across [mm].
@@ -247,7 +260,7 @@ def _circle(radius_mm: float) -> tuple[Array, Array]:
     return radius_mm * np.cos(_ROUND), radius_mm * np.sin(_ROUND)
 
 
-def _columns(points: Points) -> tuple[Array, Array]:
+def _columns(points: Sequence[Point]) -> tuple[Array, Array]:
     table = np.array(points, dtype=np.float64)
     return table[:, 0], table[:, 1]
 

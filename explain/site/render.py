@@ -199,7 +199,7 @@ def css_text(text: str) -> Markup:
 
 def style() -> Markup:
     """The stylesheet without comments and indents; it counts printed pages in the language being spoken."""
-    return Markup(_stylesheet().replace(PAGE_COUNT, page_count_css(), 1))  # noqa: S704  our own file and escaped words
+    return Markup(stylesheet("style.css").replace(PAGE_COUNT, page_count_css(), 1))  # noqa: S704  our own file and escaped words
 
 
 def page_count_css() -> str:
@@ -213,7 +213,8 @@ def page_count_css() -> str:
 
 
 @cache
-def _stylesheet() -> str:
-    text = (templates_folder() / "style.css").read_text(encoding="utf-8")
+def stylesheet(name: str) -> str:
+    """A stylesheet of ours without comments and indents."""
+    text = (templates_folder() / name).read_text(encoding="utf-8")
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
     return "\n".join(line.strip() for line in text.splitlines() if line.strip())

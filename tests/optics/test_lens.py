@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from explain.optics.lens import (
     Lens,
     LensOrder,
+    edge_at_equal_angles,
     edge_by_angle,
     edge_thicknesses_mm,
     level_section,
@@ -297,3 +298,30 @@ def test_a_lens_without_plus_power_is_no_thicker_for_its_round(sphere_dpt: float
     ground, stock = (make_lens(simple_order(sphere_dpt, stock_diameter_mm=size)) for size in (None, 75.0))
 
     assert stock.centre_mm == ground.centre_mm
+
+
+@given(order=orders)
+def test_eight_places_of_the_edge_lie_between_the_points_of_the_outline_beside_them(order):
+    try:
+        lens = make_lens(order)
+    except DoesNotReachError:
+        return
+    edge = edge_by_angle(lens)
+
+    for place in edge_at_equal_angles(lens, 8):
+        beside = sorted(edge, key=lambda one: abs((one.angle_deg - place.angle_deg + 180) % 360 - 180))[:2]
+        low, high = sorted(one.thickness_mm for one in beside)
+        assert low - 0.05 <= place.thickness_mm <= high + 0.05
+        assert math.degrees(math.atan2(place.point[1], place.point[0])) % 360 == pytest.approx(
+            place.angle_deg, abs=1e-6
+        )
+
+
+def test_the_places_of_the_edge_run_counter_clockwise_from_the_viewer_s_right():
+    order = LensOrder(SphereCylinder(-4.00), ROUND, (3.0, 0.0), 1.498, 2.0, 1.0)
+
+    right, up, left, down = edge_at_equal_angles(make_lens(order), 4)
+
+    assert [round(value, 6) for value in (*right.point, *up.point)] == [25, 0, 0, 25]
+    assert up.thickness_mm == pytest.approx(down.thickness_mm)
+    assert left.thickness_mm > up.thickness_mm > right.thickness_mm

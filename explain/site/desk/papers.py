@@ -1,0 +1,66 @@
+"""Papers of one order that stay in private/: the card for the box, and the sheet for the bench."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import segno
+from markupsafe import Markup
+
+from explain.charts.bench import draw_bench
+from explain.language import speaking, spoken
+from explain.site.desk.link import page_link
+from explain.site.publish import write_whole
+from explain.site.render import environment, html_language, style, stylesheet
+from explain.story.bench import bench_sheet
+from explain.story.card import card_words
+from explain.story.pair import Pair
+
+BENCH_NAME = "bench.html"
+CARDS = {"card.html": "a6", "card-4x6.html": "inches"}
+"""The two cards with the paper each is for, as desk.css names it: A6 (ISO 216), and 4 by 6 inches."""
+PAPER_NAMES = {BENCH_NAME: "Bench sheet", "card.html": "Card A6", "card-4x6.html": "Card 4 x 6 in"}
+ENGLISH = "en_US"
+"""What the desk speaks: its pages are for the shop."""
+
+
+def write_papers(folder: Path, pair: Pair, address: str) -> None:
+    """Write the papers of one order into its private folder; without a web address there is no card."""
+    write_whole(folder / BENCH_NAME, bench_html(pair))
+    for name, paper in CARDS.items():
+        if pair.shop.web_address is None:
+            (folder / name).unlink(missing_ok=True)
+        else:
+            write_whole(folder / name, card_html(pair, page_link(pair.shop, address), paper))
+
+
+def card_html(pair: Pair, link: str, paper: str) -> str:
+    """The card for the box, in the language of the page. paper: one of CARDS."""
+    words = card_words(pair.order, pair.shop)
+    given = {"card": words, "shop": pair.shop, "link": link, "qr": qr_code(link)}
+    return html("desk-card.html", lang=html_language(spoken().locale), title=words.title, paper=paper, **given)
+
+
+def qr_code(link: str) -> Markup:
+    """Draw the QR code of a link (ISO/IEC 18004, level M) as inline SVG, black on white in every colour scheme."""
+    code = segno.make(link, error="m", micro=False)
+    drawn = code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, svgclass=None, lineclass=None)
+    return Markup(drawn)  # noqa: S704  squares only: the link itself is not in it as text
+
+
+def bench_html(pair: Pair) -> str:
+    """The sheet for the bench."""
+    with speaking(ENGLISH):
+        sheet = bench_sheet(pair)
+        drawn = [Markup(draw_bench(one, f"b{at}")) for at, one in enumerate(sheet.drawings)]  # noqa: S704  escapes
+        told = {field.name: getattr(sheet, field.name) for field in fields(sheet)}
+        title = f"Bench sheet, order {sheet.number}"
+        return html("desk-bench.html", lang="en", title=title, shop=pair.shop, drawn=drawn, **told)
+
+
+def html(template: str, **given: Any) -> str:
+    """Fill one of the desk's templates; the desk's own rules stand behind those of the one stylesheet."""
+    rules = style() + Markup("\n" + stylesheet("desk.css"))  # noqa: S704  our own file
+    return environment().get_template(template).render(style=rules, **given)
