@@ -30,9 +30,15 @@ MADE_BY_A_BUILD = {
     "answers",
     "ORDER/numbers.json",
     "numbers.json",
+    "site_out/private/index.html",
+    "ORDER/bench.html",
+    "ORDER/card.html",
+    "ORDER/card-4x6.html",
+    "reminders.ics",
+    "desk.json",
     "address.secret",
 }
-ENDINGS = (".py", ".md", ".yaml", ".html", ".css", ".toml", ".txt", ".png")
+ENDINGS = (".py", ".md", ".yaml", ".html", ".css", ".toml", ".txt", ".png", ".js", ".json", ".ics")
 
 
 def in_backticks(text):

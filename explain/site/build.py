@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -40,6 +40,7 @@ from explain.story.reminders import reminders
 from explain.story.verify import outside
 
 SHOP_NAME = "shop.yaml"
+Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,7 @@ def build(
     shops = _Shops()
     answers = _with_answers(paths, shops, out, anew=all_answers, tell=tell)
     shared = _shared_numbers(paths, shops)
+    found: dict[Path, Found] = {}
     for path in paths:
         result, pair = _alone(*_checked(path, shops, read_order), shared)
         if pair is not None:
@@ -135,7 +137,15 @@ def build(
                 result = _with_fault(result, same_number(pair, owner))
             else:
                 result = _written(pair, result, out, linked, shops.own_beside(path))
+        found[path] = (result.faults, result.doubts)
         yield result
+    _write_desk(paths, out, found)
+
+
+def _write_desk(paths: Sequence[Path], out: Path, found: Mapping[Path, Found]) -> None:
+    from explain.site.desk.index_page import write_desk
+
+    write_desk([path for path in paths if path.is_file()], out, found)
 
 
 def _answers(paths: Sequence[Path], shops: _Shops) -> tuple[Answers, Shop, Own] | None:
@@ -280,15 +290,20 @@ def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) 
 
 def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
     from explain.site.calendar_file import write_calendar
+    from explain.site.desk.papers import write_papers
+    from explain.site.desk.rows import record_build
     from explain.site.render import render  # the chart library is slow to import; a check does without it
 
     secret = read_or_make_secret(result.path.parent)
     page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
+    private = out / "private" / pair.order.number
     with speaking(locale_of_page(pair)):
         html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
-    write_whole(out / "private" / pair.order.number / "numbers.json", numbers_text(pair))
+        write_papers(private, pair, page.parent.name)
+        write_calendar(page.parent, reminders(pair.order, pair.shop), pair.order.ordered_on)
+    write_whole(private / "numbers.json", numbers_text(pair))
     record_owner(out / "private", pair.order.number, result.path)
-    write_calendar(page.parent, reminders(pair.order, pair.shop), pair.order.ordered_on)
+    record_build(out / "private", pair.order.number, result.path, result.doubts)
     write_whole(page, html)
     return Result(result.path, result.order, result.faults, result.doubts, page)
 

@@ -78,7 +78,7 @@ def test_the_web_address_has_no_slash_at_its_end(shop_of, typed, address):
     ],
 )
 def test_what_is_no_plain_https_address_is_refused(shop_of, typed):
-    with pytest.raises(OrderError, match="web-address: https://pages.corner.example"):
+    with pytest.raises(OrderError, match=r"web-address: https://pages\.corner\.example"):
         shop_of(f'{GOOD}web-address: "{typed}"\n')
 
 

@@ -23,7 +23,9 @@ TOO_STRONG = {
 
 
 def snapshot(folder):
-    return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    """Every file but the desk page, which tells of each build."""
+    files = [path for path in folder.rglob("*") if path.is_file() and path != folder / "private" / "index.html"]
+    return {path: path.read_bytes() for path in files}
 
 
 def messages(result):

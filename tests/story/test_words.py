@@ -38,7 +38,7 @@ NEEDED = [
     *(f"prescription-{part}" for part in ("sphere-minus", "sphere-plus", "cylinder", "add", "prism", "pd")),
     *("light-reactive", "sits-right", "sits-right-child", "adjusting"),
     *("care", "care-layers", "care-screws", "call-us", "ask-your-prescriber", "see-someone-today"),
-    *("injury-child-one-eye", "keep-this", "privacy", "what-we-cannot-know", "sunglasses"),
+    *("injury-child-one-eye", "keep-this", "message", "privacy", "what-we-cannot-know", "sunglasses"),
     *("keep-this-plano", "what-we-cannot-know-plano"),
     *("prism", "uneven-eyes", "balance", "one-lens"),
 ]

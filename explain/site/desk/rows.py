@@ -1,0 +1,192 @@
+"""Rows: what the desk knows of each order, newest first: how far it has come, what to send, and when to call."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from explain.draft.writing import TO_TYPE
+from explain.order import read_plan, read_shop
+from explain.order.faults import Doubt, Fault, OrderError
+from explain.order.model import Order, Shop
+from explain.site.desk.link import page_link, published_address
+from explain.site.desk.message import Message, message_for
+from explain.site.desk.papers import PAPER_NAMES
+from explain.site.own import read_own
+from explain.site.owners import MADE_FROM, other_owner
+from explain.site.publish import write_whole
+from explain.site.render import Texts
+from explain.story.diary import recheck_day
+
+SHOP_NAME = "shop.yaml"
+RECORD_NAME = "desk.json"
+LINE_TO_TYPE = re.compile(rf"^[ -]*[\w-]+:[ ]+# {TO_TYPE}", re.MULTILINE)
+"""A line of a draft with nothing typed in it yet; the same words behind a value, or in the heading, are none."""
+OPEN, DOUBTS, CHECKED, PUBLISHED = "open", "doubts", "checked", "published"
+"""How far an order has come: faults or lines to type; warnings and no page; neither and no page; a page is built."""
+
+Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One order. number: the file's name where it cannot be read. remarks: faults first, then warnings, in words.
+
+    address: of the page that is built, None for no page; link and message: what to send, only where the shop has a
+    web address. is_changed: the file is not the one that the page was built from.
+    """
+
+    number: str
+    file: str
+    first_name: str
+    ordered_on: date | None
+    state: str
+    to_type: int
+    faults: tuple[str, ...]
+    warnings: tuple[str, ...]
+    measured_on: date | None
+    follow_up: date | None
+    address: str | None
+    link: str
+    message: Message | None
+    is_changed: bool
+    papers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Desk:
+    """One folder of orders, and where its pages are built."""
+
+    shop: Shop
+    own: Texts
+    out: Path
+    built_from: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Noted:
+    """Digest of the file that a page was built from, and its warnings then."""
+
+    digest: str
+    warnings: tuple[str, ...]
+
+
+def desk_rows(files: Sequence[Path], out: Path, found: Mapping[Path, Found] | None = None) -> list[Row]:
+    """A row for each order file, newest first, those without a date before all others.
+
+    found: faults and doubts of the orders that were worked out now; others are only read, and their warnings are
+    those that the last build noted. A folder whose shop file has faults has no rows.
+    """
+    desks = {folder: _desk(folder, out) for folder in dict.fromkeys(path.parent for path in files)}
+    rows = [_row(path, desk, (found or {}).get(path)) for path in files if (desk := desks[path.parent]) is not None]
+    return sorted(rows, key=lambda row: (row.ordered_on or date.max, row.number), reverse=True)
+
+
+def beside(paths: Iterable[Path]) -> list[Path]:
+    """These order files, and all others that lie beside one of them."""
+    given = list(dict.fromkeys(paths))
+    known = {path.resolve() for path in given}
+    folders = dict.fromkeys(path.parent for path in given)
+    others = [path for folder in folders for path in sorted(folder.glob("*.yaml")) if path.resolve() not in known]
+    return given + [path for path in others if path.name != SHOP_NAME and not path.name.startswith(".")]
+
+
+def record_build(private: Path, number: str, path: Path, doubts: Sequence[Doubt]) -> None:
+    """Note which text a page was built from and what was doubted then, for a desk that does not work it out again."""
+    noted = {"file": _digest(path), "warnings": [_short(doubt) for doubt in doubts]}
+    write_whole(private / number / RECORD_NAME, json.dumps(noted, indent=1, ensure_ascii=False) + "\n")
+
+
+def _desk(folder: Path, out: Path) -> _Desk | None:
+    try:
+        shop = read_shop(folder / SHOP_NAME)
+    except (OrderError, OSError):
+        return None
+    records = sorted((out / "private").glob(f"*/{MADE_FROM}"))
+    built_from = {record.read_text(encoding="utf-8").strip(): record.parent.name for record in records}
+    try:
+        own: Texts = read_own(folder).texts
+    except OrderError:
+        own = ()
+    return _Desk(shop, own, out, built_from)
+
+
+def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
+    order, faults, doubts = _read(path, desk.shop, found)
+    number = order.number if order else desk.built_from.get(path.name, "")
+    owner = other_owner(desk.out / "private", number, path, desk.shop) if number else None
+    address = published_address(desk.out, path.parent, number) if number and owner is None else None
+    noted = _noted(desk.out / "private" / number / RECORD_NAME)
+    is_changed = address is not None and noted.digest != _digest(path)
+    warnings = tuple(_short(doubt) for doubt in doubts)
+    if found is None and address is not None and not is_changed:
+        warnings = noted.warnings
+    to_type = _lines_to_type(path)
+    told = tuple(_short(fault) for fault in faults)
+    if owner is not None and not told:
+        told = (f"its number is that of {owner.name}, whose page is built",)
+    link = page_link(desk.shop, address) if address else ""
+    can_send = order is not None and address is not None and desk.shop.web_address is not None
+    return Row(
+        number=number or path.name,
+        file=path.name,
+        first_name=order.first_name if order else "",
+        ordered_on=order.ordered_on if order else None,
+        state=_state(told, address, doubts, to_type),
+        to_type=to_type,
+        faults=told,
+        warnings=warnings,
+        measured_on=order.checked.on if order and order.checked else None,
+        follow_up=recheck_day(order) if order else None,
+        address=address,
+        link=link,
+        message=message_for(order, desk.shop, link, desk.own) if order and can_send else None,
+        is_changed=is_changed,
+        papers=_papers(desk.out / "private" / number) if number and owner is None else (),
+    )
+
+
+def _read(path: Path, shop: Shop, found: Found | None) -> tuple[Order | None, tuple[Fault, ...], tuple[Doubt, ...]]:
+    try:
+        read = read_plan(path, shop)
+    except OrderError as error:
+        return None, found[0] if found and found[0] else error.faults, ()
+    return (read.order, *found) if found else (read.order, (), read.doubts)
+
+
+def _state(faults: Sequence[str], address: str | None, doubts: Sequence[Doubt], to_type: int) -> str:
+    if faults or (to_type and address is None):
+        return OPEN
+    if address is not None:
+        return PUBLISHED
+    return DOUBTS if doubts else CHECKED
+
+
+def _papers(folder: Path) -> tuple[str, ...]:
+    return tuple(name for name in PAPER_NAMES if (folder / name).is_file())
+
+
+def _lines_to_type(path: Path) -> int:
+    return len(LINE_TO_TYPE.findall(path.read_text(encoding="utf-8", errors="replace")))
+
+
+def _noted(record: Path) -> _Noted:
+    """What the last build noted; nothing where there was none, or its note cannot be read."""
+    try:
+        noted = json.loads(record.read_text(encoding="utf-8"))
+        return _Noted(str(noted["file"]), tuple(str(text) for text in noted["warnings"]))
+    except (OSError, ValueError, LookupError, TypeError):
+        return _Noted("", ())
+
+
+def _digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _short(finding: Fault | Doubt) -> str:
+    return f"line {finding.line}: {finding.message}" if finding.line else finding.message
