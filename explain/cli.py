@@ -67,6 +67,12 @@ def parser() -> argparse.ArgumentParser:
         description="Start an order file from a prescription as typed, and say what was understood. "
         'Example: explain draft --order A-0001 "OD -3.25 -0.75 x 172, OS -3.00 DS, PD 63"',
     ))  # fmt: skip
+    _add_links(commands.add_parser(
+        "links",
+        help="print what to send to whom",
+        description="Print the link of each page that is built, whom it is for, and the day to call; as JSON or CSV "
+        "with a ready message for a mail merge. Example: explain links --csv > links.csv",
+    ))  # fmt: skip
     schema = commands.add_parser(
         "schema",
         help="let an editor complete and underline orders",
@@ -109,6 +115,7 @@ def run_build(args: argparse.Namespace) -> int:
     faulty = any(_print_answers(done) for done in answers)
     print(f"\n{_count(written, 'page')} written in {time.perf_counter() - started:.1f} s.", end=" ")
     print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
+    print(f"Your desk is {args.out / 'private' / 'index.html'}: every order, with what to send and when to call.")
     print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
     return _closing(results) or (USAGE if faulty else 0)
 
@@ -170,6 +177,29 @@ def run_draft(args: argparse.Namespace) -> int:
     return 0
 
 
+def run_links(args: argparse.Namespace) -> int:
+    """Print what to send for the orders named, or for every order in orders/ whose page is built."""
+    from explain.site.address import SecretError
+    from explain.site.build import order_paths
+    from explain.site.desk.links import links_csv, links_json, links_of, links_table
+
+    paths = order_paths(args.orders)
+    if not paths:
+        return _nothing_to_do()
+    try:
+        links = links_of(paths, args.out)
+    except SecretError as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    for remark in links.remarks:
+        print(remark, file=sys.stderr)
+    if args.json or args.csv:
+        print(links_json(links) if args.json else links_csv(links), end="\n" if args.json else "")
+    elif links.rows:
+        print(links_table(links))
+    return USAGE if links.is_faulty else 0
+
+
 def run_schema(args: argparse.Namespace) -> int:
     """Write the schemas of order and shop files."""
     from explain.draft.schema import write_schemas
@@ -193,6 +223,15 @@ def _add_draft(command: argparse.ArgumentParser) -> None:
     command.add_argument("--again", metavar="ORDER", help="keep frame, fit and lenses of an earlier order")
     command.add_argument("--to", metavar="FILE", help="another file (or folder, for a table); - only shows it")
     command.set_defaults(run=run_draft)
+
+
+def _add_links(command: argparse.ArgumentParser) -> None:
+    _add_orders(command)
+    command.add_argument("--out", type=Path, default=OUT, metavar="FOLDER", help="where they were built")
+    form = command.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="print JSON: order, link, day to call and message")
+    form.add_argument("--csv", action="store_true", help="print the same as CSV, for a mail merge")
+    command.set_defaults(run=run_links)
 
 
 def _add_orders(command: argparse.ArgumentParser) -> None:

@@ -1,0 +1,80 @@
+"""Links: what to send for each published order, as a table to read, as JSON, or as CSV for a mail merge."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from explain.site.desk.rows import OPEN, SHOP_NAME, Row, desk_rows
+
+COLUMNS = ("order", "first_name", "link", "follow_up", "subject", "message")
+HEADINGS = ("Order", "First name", "Link", "Call on")
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """Orders that have something to send, newest first; remarks: why the others have not, in words.
+
+    is_faulty: a file among them has faults or is not there.
+    """
+
+    rows: tuple[Row, ...]
+    remarks: tuple[str, ...]
+    is_faulty: bool
+
+
+def links_of(files: Sequence[Path], out: Path) -> Links:
+    """What to send for these order files, by the pages that are built in a folder."""
+    there = [path for path in files if path.is_file()]
+    rows = desk_rows(there, out)
+    remarks = [f"{path}: there is no such file." for path in files if path not in there]
+    if there and not rows:
+        remarks.append(f"{there[0].parent / SHOP_NAME}: is missing or has faults. See:   explain check")
+    is_faulty = bool(remarks) or any(row.state == OPEN for row in rows)
+    remarks += [_remark(row) for row in rows if row.message is None or row.state == OPEN]
+    return Links(tuple(row for row in rows if row.message and row.state != OPEN), tuple(remarks), is_faulty)
+
+
+def links_table(links: Links) -> str:
+    """The links as lines for a terminal, each column as wide as it needs."""
+    cells = [HEADINGS, *((row.number, row.first_name, row.link, _day(row) or "no date") for row in links.rows)]
+    widths = [max(len(line[at]) for line in cells) for at in range(len(HEADINGS))]
+    return "\n".join(
+        "  ".join(cell.ljust(width) for cell, width in zip(line, widths, strict=True)).rstrip() for line in cells
+    )
+
+
+def links_json(links: Links) -> str:
+    """The links as a JSON list of objects; a day that is not known is null."""
+    return json.dumps([_fields(row) | {"follow_up": _day(row)} for row in links.rows], indent=1, ensure_ascii=False)
+
+
+def links_csv(links: Links) -> str:
+    """The links as CSV with a heading for each column; a day that is not known is empty."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, COLUMNS, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(_fields(row) for row in links.rows)
+    return text.getvalue()
+
+
+def _fields(row: Row) -> dict[str, str | None]:
+    assert row.message is not None  # noqa: S101  links_of leaves those out
+    values = (row.number, row.first_name, row.link, _day(row) or "", row.message.subject, row.message.text)
+    return dict(zip(COLUMNS, values, strict=True))
+
+
+def _day(row: Row) -> str | None:
+    return None if row.follow_up is None else row.follow_up.isoformat()
+
+
+def _remark(row: Row) -> str:
+    if row.state == OPEN:
+        return f"{row.number}: has faults. See:   explain check {row.file}"
+    if row.address is None:
+        return f"{row.number}: has no page yet. Write it:   explain build"
+    return f"{row.number}: its page is in {row.link}, but the shop file has no web-address to make a link of it."
