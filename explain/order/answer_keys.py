@@ -17,7 +17,7 @@ FIGURES: Mapping[str, Mapping[str, str]] = _TABLE["figures"]
 TABLES: Mapping[str, Mapping[str, str]] = FIGURES | _TABLE["tables"]
 VALUES: Mapping[str, Mapping[str, Any]] = _TABLE["values"]
 IN_MATERIAL = tuple(name for name, entry in VALUES.items() if entry.get("in_material"))
-SHOP_FACTS = ("shop", "phone", "hours", "returns", "remakes")
+SHOP_FACTS = ("shop", "phone", "hours", "returns", "remakes", "cover")
 WITHOUT_EXAMPLE = ("fade",)
 
 

@@ -26,7 +26,7 @@ from explain.site.render import (
     plain_in_markdown,
     style,
 )
-from explain.story.answers import AnswerLink, AnswerStory, Passage, Subject, alike, index_of
+from explain.story.answers import NO_COVER, AnswerLink, AnswerStory, Passage, Subject, alike, index_of
 
 INDEX_TITLE = "Answers about your glasses"
 
@@ -102,6 +102,7 @@ class _Passages:
             "hours": plain_in_markdown(shop.hours),
             "returns": plain_in_markdown(shop.returns),
             "remakes": plain_in_markdown(shop.remakes),
+            "cover": plain_in_markdown(shop.cover or NO_COVER),
         }
 
     def html(self, passage: Passage) -> Markup:

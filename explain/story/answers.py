@@ -19,6 +19,8 @@ from explain.story.example_figures import figure_of, table_of
 from explain.story.wording import Place
 
 MOST_ALIKE = 6
+NO_COVER = "Ask us what is covered, and for how long."
+"""Stands for `[[cover]]` where the shop's file says nothing on it: an answer is English, whatever the pages are."""
 
 
 @dataclass(frozen=True, slots=True)

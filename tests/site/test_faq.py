@@ -161,6 +161,20 @@ def test_an_answer_with_figures_and_links_of_the_shop_is_filled(shop):
     assert "Within *30* days <b>." in page.article.get_text()
 
 
+@pytest.mark.parametrize(
+    ("cover", "said"),
+    [({"cover": "We mend for 2 years."}, "We mend for 2 years."), ({"cover": None}, "Ask us what is covered")],
+)
+def test_an_answer_says_what_the_shop_covers_or_to_ask(shop, cover, said):
+    write_answer(shop.orders / "faq", "broken", text="It depends.\n\n[[cover]]\n")
+    write_shop(shop.orders, **cover)
+
+    shop.build(shop.order())
+
+    page = BeautifulSoup((shop.out / "upload" / "answers" / "broken.html").read_text(encoding="utf-8"), "html5lib")
+    assert said in page.article.get_text()
+
+
 def test_a_faulty_answer_leaves_its_page_and_the_others_are_written(shop):
     write_answer(shop.orders / "faq", "thick", text="Old words.\n")
     shop.build(shop.order())

@@ -29,12 +29,12 @@ SUBJECTS = [
 ]
 FIGURES = {"edge", "materials", "sight-far", "sight-near", "zones", "window", "fade"}
 VALUES = {"thickest_mm", "weight_g", "image_size_percent", "fringe_prism_dpt", "reflected_per_100"}
-MARKS = {"phone", "shop", "returns", "remakes"}
+MARKS = {"phone", "shop", "returns", "remakes", "cover"}
 MUST_SAY = {"title", "question", "subject", "audience", "reviewed", "sources"}
 MAY_SAY = {"also-asked", "example"}
 
 # What stands for a mark while a sentence is measured: about as long as what a reader meets there.
-FILLED = {"phone": "802-555-0142", "shop": "Larch Street Opticians", "returns": "", "remakes": ""}
+FILLED = {"phone": "802-555-0142", "shop": "Larch Street Opticians", "returns": "", "remakes": "", "cover": ""}
 AROUND_AN_EXAMPLE = {
     "order": "E-0001",
     "date": "2026-10-02",

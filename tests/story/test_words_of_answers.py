@@ -21,6 +21,7 @@ FACTS = {
     "hours": "9 am to 5 pm",
     "returns": "",
     "remakes": "",
+    "cover": "",
 }
 
 each_answer = pytest.mark.parametrize("name", PATHS)
