@@ -10,6 +10,10 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from explain.commands import retire
+from explain.commands.clock import today
+from explain.commands.retire import say_due, standing_text
+
 if TYPE_CHECKING:
     from explain.site.build import AnswersDone, Result
 
@@ -83,6 +87,8 @@ def parser() -> argparse.ArgumentParser:
         "--out", type=Path, default=Path("orders"), metavar="FOLDER", help="where to write (default: orders)"
     )
     schema.set_defaults(run=run_schema)
+    retire.add(commands)
+
     return top
 
 
@@ -99,7 +105,7 @@ def run_build(args: argparse.Namespace) -> int:
     started = time.perf_counter()
     try:
         answers: list[AnswersDone] = []
-        pages = build(paths, args.out, all_answers=not args.orders, tell=answers.append)
+        pages = build(paths, args.out, all_answers=not args.orders, tell=answers.append, today=today())
         results = _reported(pages, len(paths), "built")
     except (SecretError, FolderError) as error:
         print(error, file=sys.stderr)
@@ -130,11 +136,12 @@ def run_check(args: argparse.Namespace) -> int:
         return _nothing_to_do()
     if args.json:
         return _as_json(advise(paths))
-    looked_at = advise(paths) if args.compare or len(paths) <= FEW else check(paths)
+    looked_at = (advise if args.compare or len(paths) <= FEW else check)(paths, OUT / "private")
     results = _reported(looked_at, len(paths), "looks right")
     answers = None if args.orders else check_answers(paths)
     faulty = _print_answers(answers) if answers else False
     print(f"\n{_count(len(results), 'order')} read, {_count(sum(len(r.doubts) for r in results), 'warning')}.")
+    say_due(results, OUT / "private", today())
     return _closing(results) or (USAGE if faulty else 0)
 
 
@@ -264,7 +271,7 @@ def _reported(results: Iterable[Result], total: int, word: str) -> list[Result]:
         print(file=sys.stderr)
     if total > MANY:
         for result in done:
-            if result.faults or result.doubts or result.advice:
+            if result.faults or result.doubts or result.advice or not result.standing.is_page:
                 _print_one(result, word)
     return done
 
@@ -273,6 +280,8 @@ def _print_one(result: Result, word: str) -> None:
     name = result.order.number if result.order else result.path.name
     if result.faults:
         print(f"{name:12} has {_count(len(result.faults), 'fault')}, nothing written")
+    elif not result.standing.is_page:
+        print(f"{name:12} {standing_text(result.standing)}")
     else:
         unpriced = ", no price yet" if result.order and not result.order.bill.lines else ""
         print(f"{name:12} {word + unpriced:12} {result.page or ''}".rstrip())

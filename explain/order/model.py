@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from explain.optics.power import SphereCylinder
+from explain.order.span import DEFAULT_MONTHS
 
 Points = tuple[tuple[float, float], ...]
 
@@ -211,6 +212,15 @@ class Bill:
 
 
 @dataclass(frozen=True, slots=True)
+class Replaced:
+    """The order that this pair was made again for: its number, what changed and why, in words for the customer."""
+
+    order: str
+    what: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
     """A whole order. right and left are None for an eye whose lens is not part of it.
 
@@ -237,6 +247,7 @@ class Order:
     is_first_pair: bool = False
     sent_on: date | None = None
     language: str | None = None
+    replaced: Replaced | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,6 +273,7 @@ class Shop:
 
     csv_columns: headings of a table of orders, each with the dotted key of an order that it holds. language: of the
     pages of orders that name none. web_address: where its pages are published, without a slash at the end.
+    retire_after_months: how long a page stays published; None for good.
     """
 
     name: str
@@ -285,3 +297,4 @@ class Shop:
     csv_columns: tuple[tuple[str, str], ...] = ()
     language: str = "en"
     web_address: str | None = None
+    retire_after_months: int | None = DEFAULT_MONTHS

@@ -23,6 +23,7 @@ from explain.order.numbers import cut
 from explain.order.pair import read_pair
 from explain.order.previous import doubts_about_change, is_first_pair, read_previous
 from explain.order.purpose import read_use, read_wearer
+from explain.order.replaces import read_replaced
 from explain.order.trace_doubts import doubts_about_trace
 
 ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
@@ -106,11 +107,12 @@ def _order(root: Section, shop: Shop, path: Path) -> Order | None:
     previous, use, wearer = read_previous(root), read_use(root), read_wearer(root)
     bill, inspected = read_bill(root, shop), read_inspected(root)
     sent, language = root.day("sent"), root.choice("language")
+    replaced = read_replaced(root, number)
     if not (number and day and first_name and frame and lenses and pair and fit and bill):
         return None
     return Order(
         number, day, first_name, pair.right, pair.left, fit, frame, lenses, bill, path,
-        checked, accepted, previous, use, wearer, inspected, is_first_pair(root), sent, language,
+        checked, accepted, previous, use, wearer, inspected, is_first_pair(root), sent, language, replaced,
     )  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from explain.order.keys import SHOP_KEYS, Key, nearest
 from explain.order.model import Offer, Shop, Tax
 from explain.order.nodes import Entry, Group, Text
 from explain.order.numbers import cut
+from explain.order.span import DEFAULT_MONTHS, read_span
 from explain.order.web_address import read_web_address
 
 PHONE = re.compile(r"\+?[0-9 ().\-/]+")
@@ -43,14 +44,14 @@ def _shop(root: Section, path: Path) -> Shop | None:
     taxes, largest_blank = _taxes(root), root.number("largest-blank")
     money = (currency or "USD", locale or "en_US")
     columns, language = read_columns(root.child("csv")), root.choice("language")
-    web_address = read_web_address(root)
+    web_address, retire_after = read_web_address(root), _retire_after(root)
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
-        largest_blank, columns, language or "en", web_address,
+        largest_blank, columns, language or "en", web_address, retire_after,
     )  # fmt: skip
 
 
@@ -107,6 +108,14 @@ def _currency(root: Section) -> str | None:
 def _locale(root: Section) -> str | None:
     raw = root.raw_text("locale") if root.has("locale") else "en_US"
     return None if raw is None else root.attempt("locale", lambda: read_locale(raw))
+
+
+def _retire_after(root: Section) -> int | None:
+    raw = root.raw_text("retire-after") if root.has("retire-after") else None
+    if raw is None:
+        return DEFAULT_MONTHS
+    found = root.attempt("retire-after", lambda: (read_span(raw, root.key("retire-after").example),))
+    return found[0] if found else None
 
 
 def read_currency(text: str) -> str:

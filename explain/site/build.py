@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 
 from explain.language import SOURCE, page_locale, speaking
@@ -31,6 +32,9 @@ from explain.site.numbers import numbers_text
 from explain.site.own import GOES_WRONG_IN_PARTS, Own, part_fails, read_own
 from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
 from explain.site.publish import prepare, write_whole
+from explain.site.remakes import Remakes, refuse_odd_remake
+from explain.site.retired import retirement_of
+from explain.site.standing import STANDING, Standing, instead_of_page, lead_older_on
 from explain.story.advice import Advice, advice_on
 from explain.story.more import more_answers
 from explain.story.page import locale_of_page
@@ -41,11 +45,15 @@ from explain.story.verify import outside
 
 SHOP_NAME = "shop.yaml"
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
+NOWHERE = Path()
 
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """What became of one order. page: None when it was only checked, or has faults. advice: for one not yet made."""
+    """What became of one order. page: None when it was only checked, or has faults. advice: for one not yet made.
+
+    standing: what stands at its address in place of its page, or will.
+    """
 
     path: Path
     order: Order | None
@@ -53,6 +61,7 @@ class Result:
     doubts: tuple[Doubt, ...]
     page: Path | None = None
     advice: Advice | None = None
+    standing: Standing = STANDING
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,23 +94,29 @@ def overlooked(given: Sequence[Path]) -> list[Path]:
     )
 
 
-def check(paths: Sequence[Path]) -> Iterator[Result]:
-    """Read and doubt each order; write nothing. One that was not checked yet may lack its price."""
-    for result, _ in _looked_at(paths):
+def check(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
+    """Read and doubt each order; write nothing. One that was not checked yet may lack its price.
+
+    private: where builds record which pages are put away.
+    """
+    for result, _ in _looked_at(paths, private):
         yield result
 
 
-def advise(paths: Sequence[Path]) -> Iterator[Result]:
+def advise(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
     """Check each order, and compare the materials for each whose lenses are not made yet."""
-    for result, pair in _looked_at(paths):
+    for result, pair in _looked_at(paths, private):
         yield result if pair is None or pair.order.checked else replace(result, advice=advice_on(pair))
 
 
-def _looked_at(paths: Sequence[Path]) -> Iterator[tuple[Result, Pair | None]]:
+def _looked_at(paths: Sequence[Path], private: Path) -> Iterator[tuple[Result, Pair | None]]:
     shops = _Shops()
     shared = _shared_numbers(paths, shops)
     for path in paths:
-        yield _alone(*_checked(path, shops, read_plan), shared)
+        result, pair = _alone(*_checked(path, shops, read_plan), shared)
+        if pair is not None:
+            result = replace(result, standing=Standing(retirement_of(pair.order, pair.shop, private)))
+        yield result, pair
 
 
 def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
@@ -115,12 +130,18 @@ def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
 
 
 def build(
-    paths: Sequence[Path], out: Path, *, all_answers: bool = False, tell: Callable[[AnswersDone], None] = _to_nobody
+    paths: Sequence[Path],
+    out: Path,
+    *,
+    all_answers: bool = False,
+    tell: Callable[[AnswersDone], None] = _to_nobody,
+    today: date | None = None,
 ) -> Iterator[Result]:
     """Read each order and write its page and its numbers; give what became of each, as it is done.
 
     Orders that share a number are all refused: their page stays as it was, whoever it belongs to. The answers for
     everyone are written first, so that links lead somewhere: when all_answers, or when a page of them is missing.
+    today: pages whose time is over by then are put away; None: only those that were recorded as put away.
     """
     prepare(out)
     _need_secrets(paths, out)
@@ -136,7 +157,7 @@ def build(
             if owner:
                 result = _with_fault(result, same_number(pair, owner))
             else:
-                result = _written(pair, result, out, linked, shops.own_beside(path))
+                result = _written(pair, result, out, linked, shops, today)
         found[path] = (result.faults, result.doubts)
         yield result
     _write_desk(paths, out, found)
@@ -215,6 +236,7 @@ class _Shops:
     def __init__(self) -> None:
         self._known: dict[Path, Shop] = {}
         self._own: dict[Path, Own] = {}
+        self._remakes: dict[Path, Remakes] = {}
 
     def beside(self, order_path: Path) -> Shop:
         folder = order_path.parent
@@ -222,6 +244,13 @@ class _Shops:
             _need_shop_file(folder / SHOP_NAME)
             self._known[folder] = read_shop(folder / SHOP_NAME)
         return self._known[folder]
+
+    def remakes_beside(self, order_path: Path) -> Remakes:
+        """Which of the orders in the folder replace each other."""
+        folder = order_path.parent
+        if folder not in self._remakes:
+            self._remakes[folder] = Remakes(folder)
+        return self._remakes[folder]
 
     def own_beside(self, order_path: Path) -> Own:
         """The shop's own words, parts and answers. Raises OrderError with every fault of them."""
@@ -236,6 +265,7 @@ def _checked(path: Path, shops: _Shops, reader: Callable[[Path, Shop], ReadOrder
         _need_order_file(path)
         shops.own_beside(path)
         read = reader(path, shops.beside(path))
+        refuse_odd_remake(read, shops.remakes_beside(path))
     except OrderError as error:
         return Result(path, None, error.faults, ()), None
     return judged(path, read, shops.beside(path))
@@ -274,10 +304,15 @@ def _doubts_of(pair: Pair) -> Iterator[Doubt]:
         yield too_thick(pair, Doubt)
 
 
-def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
+def _written(pair: Pair, result: Result, out: Path, answers: Answers, shops: _Shops, today: date | None) -> Result:
     """Write one page; a page that cannot be written is a fault of its own and does not stop the others."""
+    own, remakes = shops.own_beside(result.path), shops.remakes_beside(result.path)
     try:
-        return _write(pair, result, out, answers, own)
+        standing = instead_of_page(pair.order, pair.shop, remakes, out, today)
+        result = replace(result, standing=standing)
+        if standing.is_page:
+            result = _write(pair, result, out, answers, own)
+            lead_older_on(pair.order, pair.shop, remakes, out)
     except OSError as error:
         if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
             raise
@@ -286,6 +321,7 @@ def _written(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) 
         if not own.has_parts:
             raise
         return _with_fault(result, part_fails(result.path.parent, error))
+    return result
 
 
 def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
@@ -305,7 +341,7 @@ def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) ->
     record_owner(out / "private", pair.order.number, result.path)
     record_build(out / "private", pair.order.number, result.path, result.doubts)
     write_whole(page, html)
-    return Result(result.path, result.order, result.faults, result.doubts, page)
+    return replace(result, page=page)
 
 
 def _need_order_file(path: Path) -> None:

@@ -23,6 +23,7 @@ from explain.story.answers import AnswerLink
 from explain.story.blocks import Figure, Prose, Sketch
 from explain.story.bought import FirstScreen
 from explain.story.page import Group, PageStory
+from explain.story.remake import Remake
 
 Texts = tuple[tuple[str, str], ...]
 """A shop's own words and parts, by the name of the template that they replace."""
@@ -42,6 +43,7 @@ class PageContext:
     shop: Shop
     phone_link: str
     first: FirstScreen
+    remake: Remake | None
     groups: tuple[Group, ...]
     more: Mapping[str, tuple[AnswerLink, ...]]
     style: Markup
@@ -70,6 +72,7 @@ def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = 
         shop=story.shop,
         phone_link=phone_link(story.shop.phone),
         first=story.first,
+        remake=story.remake,
         groups=story.groups,
         more=more,
         style=style(),

@@ -17,6 +17,7 @@ from explain.story.keep import calling_section, keep_section
 from explain.story.pair import Pair
 from explain.story.prescription import prescription_section
 from explain.story.price import price_section
+from explain.story.remake import Remake, remake_of
 from explain.story.sight import sight_section
 from explain.story.thickness import thickness_section
 from explain.story.wearing import (
@@ -46,6 +47,7 @@ class PageStory:
     first: FirstScreen
     recheck: str
     groups: tuple[Group, ...]
+    remake: Remake | None = None
 
 
 def locale_of_page(pair: Pair) -> str:
@@ -78,6 +80,7 @@ def tell(pair: Pair) -> PageStory:
         ordered_on=place.day(pair.order.ordered_on),
         first=first_screen(pair, place),
         recheck=recheck_text(pair.order, place),
+        remake=remake_of(pair.order),
         groups=(
             _group(_("Your lenses"), lenses),
             _group(_("Wearing them"), wearing),

@@ -1,6 +1,7 @@
 """The gallery of messages: each NAME.yaml is a file with something wrong, and NAME.txt the exact text it must give.
 
 A name that starts with shop_ is a shop file, NAME.md an answer for everyone. What starts with doubt is only doubted.
+remake_ starts orders that name another one of the gallery.
 pair_ and doubt_pair_ start orders whose fault or doubt shows only once the pair is worked out.
 """
 
@@ -14,6 +15,7 @@ from pathlib import Path
 from explain.order import OrderError, read_order, read_shop
 from explain.order.answer import read_answer
 from explain.site.build import judged
+from explain.site.remakes import Remakes, refuse_odd_remake
 
 HERE = Path(__file__).resolve().parent
 ANSWERS = ("thick-edges", "light-reactive-in-the-car")
@@ -39,6 +41,8 @@ def message_of(path: Path) -> str:
             if path.name.removeprefix("doubt_").startswith("pair_"):
                 result, _ = judged(shown, read, read_shop(SHOP))
                 return "".join(f"{finding}\n" for finding in (*result.faults, *result.doubts))
+            if path.name.startswith("remake_"):
+                refuse_odd_remake(read, Remakes(shown.parent))
             doubts = read.doubts
         except OrderError as error:
             return f"{error}\n"

@@ -55,7 +55,15 @@ def test_every_template_is_used_by_a_page():
         return {template}.union(*(reached(part) for part in meta.find_referenced_templates(tree)))
 
     folder = templates_folder()
-    pages = ("order.html", "faq.html", "faq-index.html", "desk.html", "desk-bench.html", "desk-card.html")
+    pages = (
+        "order.html",
+        "faq.html",
+        "faq-index.html",
+        "desk.html",
+        "desk-bench.html",
+        "desk-card.html",
+        "notice.html",
+    )
     assert {path.relative_to(folder).as_posix() for path in folder.rglob("*.html")} == set().union(
         *(reached(page) for page in pages)
     )

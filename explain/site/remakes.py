@@ -1,0 +1,121 @@
+"""Remakes: which order takes the place of which, among the order files of one folder."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from explain.order import OrderError, ReadOrder
+from explain.order.document import read_document
+from explain.order.faults import Fault, Remark
+from explain.order.nodes import Group, Text
+
+NUMBER = re.compile(r"""^\W?order:\s*["']?([A-Za-z0-9][A-Za-z0-9._-]*)""", re.MULTILINE)
+KEY = "replaces"
+
+
+@dataclass(frozen=True, slots=True)
+class Filed:
+    """One order file: its number, what to call its customer, and the number of the order it replaces, if any."""
+
+    path: Path
+    number: str
+    first_name: str = ""
+    replaces: str = ""
+
+
+class Remakes:
+    """The order files of one folder, as far as they replace each other. Faulty files count with what can be read."""
+
+    def __init__(self, folder: Path) -> None:
+        self._texts = {path: _text(path) for path in sorted(folder.glob("*.yaml")) if path.name != "shop.yaml"}
+        self.filed = tuple(_filed(path) for path, text in self._texts.items() if KEY in text)
+
+    def replacing(self, number: str) -> tuple[Filed, ...]:
+        """The orders that say they replace this one."""
+        return tuple(one for one in self.filed if one.replaces.casefold() == number.casefold())
+
+    def newest(self, number: str) -> str:
+        """The number at the end of the chain of remakes; the number itself where none replaces it, or it is unclear."""
+        seen = [number]
+        while len(found := self.replacing(seen[-1])) == 1 and found[0].number not in seen:
+            seen.append(found[0].number)
+        return seen[-1] if not found else number
+
+    def older(self, number: str) -> Iterator[str]:
+        """The numbers that an order replaces, one after the other."""
+        replaces = {one.number: one.replaces for one in self.filed if one.replaces}
+        seen = {number}
+        while (number := replaces.get(number, "")) and number not in seen:
+            seen.add(number)
+            yield number
+
+    def is_named(self, number: str, path: Path) -> bool:
+        """True where another file with a remake in it names this number anywhere, even one that cannot be read."""
+        return any(KEY in text and number in text for other, text in self._texts.items() if other != path)
+
+    def file_of(self, number: str) -> Path | None:
+        """The file of an order beside the others, or None."""
+        for path, text in self._texts.items():
+            found = NUMBER.search(text)
+            if found and found[1].casefold() == number.casefold():
+                return path
+        return None
+
+
+def refuse_odd_remake(read: ReadOrder, remakes: Remakes) -> None:
+    """Raise OrderError for an order that replaces one that is not there, or that leads round in a circle."""
+    replaced = read.order.replaced
+    remark = None if replaced is None else _remark(read, replaced.order, remakes)
+    if remark is None:
+        return
+    line, key = read.findings.line_of("replaces.order"), "replaces.order"
+    excerpt = read.findings.excerpt(line)
+    raise OrderError([Fault(read.findings.file, line, key, remark.message, excerpt, remark.allowed, remark.advice)])
+
+
+def _remark(read: ReadOrder, old: str, remakes: Remakes) -> Remark | None:
+    order = read.order
+    path = remakes.file_of(old)
+    if path is None:
+        allowed = "The order that was made again lies beside this one, so that its page can lead here."
+        return Remark(f"there is no order {old} beside this one", allowed, "Check its number, or put its file back.")
+    others = [one for one in remakes.replacing(old) if one.path != order.path]
+    if others:
+        allowed = "One page can lead to one other. A remake of a remake names the newest order."
+        advice = f"If this pair came last, type   order: {others[0].number}"
+        return Remark(f"order {old} is replaced by order {others[0].number} as well", allowed, advice)
+    chain = list(remakes.older(order.number))
+    if any(one.replaces == order.number for one in remakes.filed if one.number in chain):
+        allowed = "Each order names an earlier one, so that every page leads to the newest pair."
+        return Remark(f"order {old} replaces this one in turn", allowed, "Take replaces out of the older of the two.")
+    name = _filed(path).first_name
+    if name and name != order.first_name:
+        allowed = "The old page leads to the new one, so both must be of one person."
+        advice = f"Check the number; if it is the same person, write the name alike:   for: {name}"
+        return Remark(f"order {old} is for {name}, and this one for {order.first_name}", allowed, advice)
+    return None
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError):
+        return ""
+
+
+def _filed(path: Path) -> Filed:
+    try:
+        group, _ = read_document(path)
+    except OrderError:
+        return Filed(path, "")
+    inner = group.entries.get(KEY)
+    old = _word(inner.value, "order") if inner and isinstance(inner.value, Group) else ""
+    return Filed(path, _word(group, "order"), _word(group, "for"), old)
+
+
+def _word(group: Group, name: str) -> str:
+    entry = group.entries.get(name)
+    return " ".join(entry.value.text.split()) if entry and isinstance(entry.value, Text) else ""

@@ -1,0 +1,102 @@
+"""Retire: put one page away by hand, or bring it back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from explain.language import page_locale, speaking
+from explain.order import read_shop
+from explain.order.document import read_document
+from explain.order.nodes import Text
+from explain.order.order import is_order_number
+from explain.site.address import SECRET_NAME, lost_secret_text, page_address, read_or_make_secret
+from explain.site.notices import KEPT, PAGE, notice_html, put_back, put_notice
+from explain.site.retired import Retirement, read_retirement, write_retirement
+from explain.story.notices import retired_notice
+
+SHOP_NAME = "shop.yaml"
+
+
+class RetireError(Exception):
+    """A page that cannot be put away or brought back; the message says why, and what to type."""
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """The page of one order: its number, the folder of its shop, and the folders of its page and of its record."""
+
+    number: str
+    shop_folder: Path
+    folder: Path
+    private: Path
+
+    @property
+    def kept(self) -> Path:
+        """Where what was taken down is kept."""
+        return self.private / self.number / KEPT
+
+
+def published(order: str, out: Path) -> Published:
+    """The published page of an order, named by its number or its file. Raises RetireError."""
+    number, shop_folder = _number_and_folder(order)
+    if not (shop_folder / SECRET_NAME).is_file():
+        raise RetireError(lost_secret_text(shop_folder))
+    folder = out / "upload" / page_address(read_or_make_secret(shop_folder), number)
+    if not (folder / PAGE).is_file():
+        raise RetireError(
+            f"{number}: no page of this order lies in {out / 'upload'}.\n"
+            "A page can be put away once it was built.\n"
+            "Check the number, in capital and small letters; or name the folder of the build:   --out FOLDER"
+        )
+    return Published(number, shop_folder, folder, out / "private")
+
+
+def retire(page: Published, retirement: Retirement, today: date) -> bool:
+    """Record a retirement and put the notice in place. False where its day is still to come."""
+    shop = read_shop(page.shop_folder / SHOP_NAME)
+    write_retirement(page.private, page.number, retirement)
+    if retirement.on > today:
+        return False
+    with speaking(page_locale(shop.locale, shop.language)):
+        put_notice(page.folder, page.kept, notice_html(retired_notice(), shop))
+    return True
+
+
+def bring_back(page: Published, today: date) -> bool:
+    """Bring a page back as it was; its time counts anew from today. False where only a build can bring it back."""
+    recorded = read_retirement(page.private, page.number)
+    if recorded is None or recorded.is_undone:
+        raise RetireError(
+            f"{page.number}: this page was not put away.\n"
+            "Only a page that was put away can be brought back.\n"
+            f"To put it away:   explain retire {page.number}"
+        )
+    write_retirement(page.private, page.number, Retirement(today, recorded.why, is_undone=True))
+    return recorded.on > today or put_back(page.folder, page.kept)
+
+
+def _number_and_folder(order: str) -> tuple[str, Path]:
+    if Path(order).is_file():
+        return _number_in(Path(order)), Path(order).parent
+    if not is_order_number(order):
+        raise RetireError(
+            f"{order}: this is neither the number of an order nor its file.\n"
+            "An order is named as on its first line, or by its file.\n"
+            "For example:   explain retire QH-2101"
+        )
+    return order, Path("orders")
+
+
+def _number_in(path: Path) -> str:
+    group, _ = read_document(path)
+    entry = group.entries.get("order")
+    number = entry.value.text.strip() if entry and isinstance(entry.value, Text) else ""
+    if not is_order_number(number):
+        raise RetireError(
+            f"{path}: there is no number of an order in this file.\n"
+            "It stands on a line that begins with   order:\n"
+            "Type the number itself instead of the file, for example:   explain retire QH-2101"
+        )
+    return number
