@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from explain.commands import begin, retire
+from explain.commands import begin, retire, watch
 from explain.commands.clock import today
 from explain.commands.retire import say_due, standing_text
 
@@ -89,6 +89,7 @@ def parser() -> argparse.ArgumentParser:
     schema.set_defaults(run=run_schema)
     retire.add(commands)
     begin.add(commands)
+    watch.add(commands)
 
     return top
 

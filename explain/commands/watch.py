@@ -1,0 +1,141 @@
+"""Watch: rebuild while orders are typed, and show the page beside the editor."""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+import threading
+import time
+import webbrowser
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from explain.commands.clock import today
+
+if TYPE_CHECKING:
+    from watchfiles import Change
+
+    from explain.site.preview import Board
+    from explain.site.rebuild import Workbench
+
+HIGHEST_PORT = 65535
+ENDINGS = (".yaml", ".md", ".html", ".txt")
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command to the command line."""
+    command = commands.add_parser(
+        "watch",
+        help="rebuild while you type, and show the page",
+        description="Build all orders, show them in the browser, and build again what you change, until Ctrl-C. "
+        "Only this computer sees the pages. Example: explain watch",
+    )
+    command.add_argument(
+        "folder",
+        nargs="?",
+        type=Path,
+        default=Path("orders"),
+        metavar="FOLDER",
+        help="orders to watch (default: orders)",
+    )
+    command.add_argument(
+        "--out", type=Path, default=Path("site_out"), metavar="FOLDER", help="where to write (default: site_out)"
+    )
+    command.add_argument("--port", type=int, default=0, metavar="NUMBER", help="port to show at (default: a free one)")
+    command.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    command.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Build, show, and build again what changes, until it is stopped."""
+    from explain.site.preview import Board
+    from explain.site.rebuild import Workbench
+
+    bench, board = Workbench(args.folder, args.out, today), Board()
+    if not bench.orders():
+        print(f"{args.folder}: there is no order here. Name the folder:   explain watch FOLDER", file=sys.stderr)
+        return 2
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell starts jobs in the background deaf to Ctrl-C
+    try:
+        with _server(args, board) as address:
+            changes = _changes(args.folder)
+            next(changes)  # what is typed during the first build is built next
+            _rebuild(bench, board, bench.orders(), all_answers=True)
+            print(f"Look at {address}   Stop with Ctrl-C.", flush=True)
+            if not args.no_browser:
+                webbrowser.open(address)
+            _follow(changes, bench, board)
+    except KeyboardInterrupt:
+        pass
+    except OSError as error:
+        print(f"Port {args.port} cannot be used ({error.strerror or error}).", file=sys.stderr)
+        print(f"Name one up to {HIGHEST_PORT}, or leave it out for a free one:   explain watch", file=sys.stderr)
+        return 2
+    print("\nStopped. Every page written so far is whole.")
+    return 0
+
+
+@contextmanager
+def _server(args: argparse.Namespace, board: Board) -> Iterator[str]:
+    """Run the preview while inside; give its address. Raises OSError for a port that cannot be used."""
+    from explain.site.preview import LOOPBACK, serve
+
+    if not 0 <= args.port <= HIGHEST_PORT:
+        raise OSError(0, "there is no such port")
+    server = serve(args.out / "upload", board, args.port)
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
+    thread.start()
+    try:
+        yield f"http://{LOOPBACK}:{server.server_address[1]}/"
+    finally:
+        board.end()
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+def _changes(folder: Path) -> Iterator[set[tuple[Change, str]]]:
+    """What changes in a folder, as sets; an empty one at once, when the watching has begun, and while nothing does."""
+    from watchfiles import watch
+
+    def is_ours(_: Change, path: str) -> bool:
+        return path.endswith(ENDINGS) and not Path(path).name.startswith(".")
+
+    return watch(folder, watch_filter=is_ours, step=50, rust_timeout=300, yield_on_timeout=True, raise_interrupt=True)
+
+
+def _follow(changes: Iterable[set[tuple[Change, str]]], bench: Workbench, board: Board) -> None:
+    """Build again what changes, until Ctrl-C."""
+    for found in changes:
+        changed = [Path(path) for _, path in found]
+        if changed:
+            orders = bench.concerned(changed)
+            _rebuild(bench, board, orders, all_answers=any(path.parent.name == "faq" for path in changed))
+
+
+def _rebuild(bench: Workbench, board: Board, orders: list[Path], *, all_answers: bool) -> None:
+    from explain.site.address import SecretError
+    from explain.site.preview import Shown
+    from explain.site.publish import FolderError
+
+    started = time.perf_counter()
+    try:
+        done = bench.build(orders, all_answers=all_answers)
+    except (SecretError, FolderError) as error:
+        print(f"\n{error}\n", file=sys.stderr, flush=True)
+        board.show(Shown(board.shown.pages, (str(error),)))
+        return
+    board.show(bench.shown())
+    for result in done:
+        for finding in (*result.faults, *result.doubts):
+            print(f"\n{finding}\n", file=sys.stderr, flush=True)
+    _say_done([result.path.stem for result in done], time.perf_counter() - started)
+
+
+def _say_done(names: Iterable[str], seconds: float) -> None:
+    names = list(names)
+    what = names[0] if len(names) == 1 else f"{len(names)} orders"
+    print(f"{what} read and built in {seconds:.2f} s.", flush=True)
