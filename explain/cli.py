@@ -7,10 +7,11 @@ import os
 import sys
 import time
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from explain.commands import begin, retire, watch
+from explain.commands import begin, report, retire, watch
 from explain.commands.clock import today
 from explain.commands.retire import say_due, standing_text
 
@@ -52,6 +53,7 @@ def parser() -> argparse.ArgumentParser:
     )
     _add_orders(build)
     build.add_argument("--out", type=Path, default=OUT, metavar="FOLDER", help="where to write (default: site_out)")
+    report.add_option(build)
     build.set_defaults(run=run_build)
     check = commands.add_parser(
         "check",
@@ -64,6 +66,7 @@ def parser() -> argparse.ArgumentParser:
         "--compare", action="store_true", help=f"compare the materials of more than {FEW} orders not yet made"
     )
     check.add_argument("--json", action="store_true", help="print what was found as JSON, and nothing else")
+    report.add_option(check)
     check.set_defaults(run=run_check)
     _add_draft(commands.add_parser(
         "draft",
@@ -125,7 +128,8 @@ def run_build(args: argparse.Namespace) -> int:
     print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
     print(f"Your desk is {args.out / 'private' / 'index.html'}: every order, with what to send and when to call.")
     print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
-    return _closing(results) or (USAGE if faulty else 0)
+    written_down = report.write(args.report, "build", results, answers)
+    return _closing(results) or (0 if written_down and not faulty else USAGE)
 
 
 def run_check(args: argparse.Namespace) -> int:
@@ -137,22 +141,23 @@ def run_check(args: argparse.Namespace) -> int:
     if not paths:
         return _nothing_to_do()
     if args.json:
-        return _as_json(advise(paths))
+        return _as_json(advise(paths), args.report)
     looked_at = (advise if args.compare or len(paths) <= FEW else check)(paths, OUT / "private")
     results = _reported(looked_at, len(paths), "looks right")
     answers = None if args.orders else check_answers(paths)
     faulty = _print_answers(answers) if answers else False
     print(f"\n{_count(len(results), 'order')} read, {_count(sum(len(r.doubts) for r in results), 'warning')}.")
     say_due(results, OUT / "private", today())
-    return _closing(results) or (USAGE if faulty else 0)
+    written_down = report.write(args.report, "check", results, [answers] if answers else [])
+    return _closing(results) or (0 if written_down and not faulty else USAGE)
 
 
-def _as_json(results: Iterable[Result]) -> int:
+def _as_json(results: Iterable[Result], to: Path | None) -> int:
     from explain.site.check_json import check_json
 
     done = list(results)
     print(check_json(done))
-    return USAGE if any(result.faults for result in done) else 0
+    return 0 if report.write(to, "check", done, ()) and not any(result.faults for result in done) else USAGE
 
 
 def run_draft(args: argparse.Namespace) -> int:
@@ -162,7 +167,7 @@ def run_draft(args: argparse.Namespace) -> int:
     from explain.draft.sources import source_of
     from explain.draft.start import Wish, drafts_from
     from explain.draft.taken import DraftError
-    from explain.draft.understood import report
+    from explain.draft.understood import report as understood
     from explain.draft.writing import write_all
 
     try:
@@ -172,7 +177,7 @@ def run_draft(args: argparse.Namespace) -> int:
         for draft in drafts:
             if len(drafts) > 1 and draft.path:
                 print(f"\n{draft.path.stem}")
-            print(report(draft.taken), file=sys.stdout if draft.path else sys.stderr)
+            print(understood(draft.taken), file=sys.stdout if draft.path else sys.stderr)
             if draft.path is None:
                 print(draft.text, end="")
         write_all([file for draft in drafts for file in draft.files])
@@ -273,8 +278,9 @@ def _reported(results: Iterable[Result], total: int, word: str) -> list[Result]:
         print(file=sys.stderr)
     if total > MANY:
         for result in done:
-            if result.faults or result.doubts or result.advice or not result.standing.is_page:
-                _print_one(result, word)
+            if result.advice or not result.standing.is_page:
+                _print_one(replace(result, doubts=()), word)
+        report.say_by_kind(done)
     return done
 
 

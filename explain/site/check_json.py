@@ -13,10 +13,11 @@ from explain.story.advice import advice_figures
 
 def check_json(results: Iterable[Result]) -> str:
     """Write what became of each order as a JSON list, in the order they were read."""
-    return json.dumps([_one(result) for result in results], indent=1, ensure_ascii=False)
+    return json.dumps([order_figures(result) for result in results], indent=1, ensure_ascii=False)
 
 
-def _one(result: Result) -> dict[str, Any]:
+def order_figures(result: Result) -> dict[str, Any]:
+    """What became of one order: its file and number, faults, warnings, and the materials compared."""
     return {
         "file": str(result.path),
         "order": result.order.number if result.order else None,
