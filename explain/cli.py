@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from explain.commands import begin, report, retire, watch
+from explain.commands import begin, completion, report, retire, watch
 from explain.commands.clock import today
 from explain.commands.retire import say_due, standing_text
 
@@ -93,6 +93,7 @@ def parser() -> argparse.ArgumentParser:
     retire.add(commands)
     begin.add(commands)
     watch.add(commands)
+    completion.add(commands, parser)
 
     return top
 
