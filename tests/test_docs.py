@@ -25,6 +25,8 @@ FOLDERS = (".", "explain", "templates", "orders", "tests", "explain/data")
 MADE_BY_A_BUILD = {
     ".venv",
     "site_out/upload",
+    "_headers",
+    "index.html",
     "site_out/private",
     "site_out/upload/answers",
     "answers",

@@ -11,6 +11,19 @@ BLANK_INDEX = """<!DOCTYPE html>
 <p>Each page has its own link. Please use the link that you were sent.</p></main></body>
 </html>
 """
+POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
+HEADERS = f"""/*
+  X-Robots-Tag: noindex, nofollow, noarchive
+  Content-Security-Policy: {POLICY}; frame-ancestors 'none'
+  Referrer-Policy: no-referrer
+  X-Content-Type-Options: nosniff
+/answers/*
+  ! X-Robots-Tag
+"""
+"""What hosts that read a file _headers send with each page. It names no page: somebody might read it.
+
+The last line takes a header off again, so that answers for everyone are found; a host that cannot keeps them out too.
+"""
 ROBOTS = "User-agent: *\nAllow: /answers/\nDisallow: /\n"
 
 
@@ -55,3 +68,4 @@ def prepare(out: Path) -> None:
     (out / "private").chmod(0o700)
     write_whole(out / "upload" / "index.html", BLANK_INDEX)
     write_whole(out / "upload" / "robots.txt", ROBOTS)
+    write_whole(out / "upload" / "_headers", HEADERS)

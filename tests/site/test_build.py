@@ -55,7 +55,7 @@ def test_nothing_private_lies_in_the_folder_to_upload(shop):
 
     upload = shop.out / "upload"
     names = [path.name for path in upload.rglob("*") if path.is_file() and path.parent != upload / "answers"]
-    assert sorted(names) == ["index.html", "index.html", "robots.txt"]
+    assert sorted(names) == ["_headers", "index.html", "index.html", "robots.txt"]
     shop.build(shop.order(sent="2026-10-10"))
     assert [path.name for path in (shop.out / "upload").rglob("*.ics")] == ["reminders.ics"]
     assert {path.suffix for path in (upload / "answers").iterdir()} == {".html"}

@@ -9,7 +9,8 @@ import html5lib
 import pytest
 
 from explain.site import publish
-from explain.site.publish import prepare, write_whole
+from explain.site.places import templates_folder
+from explain.site.publish import HEADERS, POLICY, prepare, write_whole
 
 
 def names_below(folder):
@@ -58,10 +59,27 @@ def test_the_top_of_upload_lists_nothing_and_asks_not_to_be_found(tmp_path):
     assert "noindex" in text
     assert "href" not in text
     assert "Disallow: /" in (tmp_path / "upload" / "robots.txt").read_text(encoding="utf-8")
-    assert names_below(tmp_path) == ["upload/index.html", "upload/robots.txt"]
+    assert names_below(tmp_path) == ["upload/_headers", "upload/index.html", "upload/robots.txt"]
 
 
 def test_the_private_folder_is_for_its_owner_only(tmp_path):
     prepare(tmp_path)
 
     assert stat.S_IMODE((tmp_path / "private").stat().st_mode) == 0o700
+
+
+def test_hosts_that_read_headers_are_told_not_to_list_the_pages_nor_to_say_where_a_reader_came_from(tmp_path):
+    prepare(tmp_path)
+
+    everywhere, answers = (tmp_path / "upload" / "_headers").read_text(encoding="utf-8").split("/answers/*\n")
+    assert everywhere.startswith("/*\n")
+    for line in ("X-Robots-Tag: noindex, nofollow, noarchive", "Referrer-Policy: no-referrer"):
+        assert f"  {line}\n" in everywhere
+    assert answers == "  ! X-Robots-Tag\n"
+
+
+def test_the_policy_of_the_headers_is_that_of_the_pages():
+    page = (templates_folder() / "base.html").read_text(encoding="utf-8")
+
+    assert f'content="{POLICY}"' in page
+    assert f"Content-Security-Policy: {POLICY}; frame-ancestors 'none'\n" in HEADERS
