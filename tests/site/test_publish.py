@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 
 import html5lib
@@ -79,7 +80,8 @@ def test_hosts_that_read_headers_are_told_not_to_list_the_pages_nor_to_say_where
 
 
 def test_the_policy_of_the_headers_is_that_of_the_pages():
-    page = (templates_folder() / "base.html").read_text(encoding="utf-8")
+    (page,) = (line for line in (templates_folder() / "base.html").read_text("utf-8").splitlines() if "Policy" in line)
+    without_blocks = re.sub(r"{%.*?%}", "", page)
 
-    assert f'content="{POLICY}"' in page
+    assert f'content="{POLICY}"' in without_blocks
     assert f"Content-Security-Policy: {POLICY}; frame-ancestors 'none'\n" in HEADERS
