@@ -40,6 +40,12 @@ def read_retirement(private: Path, number: str) -> Retirement | None:
         ) from error
 
 
+def is_put_away(private: Path, number: str) -> bool:
+    """True where a notice stands in place of the page: it was put away, and not brought back."""
+    recorded = read_retirement(private, number)
+    return recorded is not None and not recorded.is_undone
+
+
 def write_retirement(private: Path, number: str, retirement: Retirement) -> None:
     """Record when and why a page is put away."""
     said = asdict(retirement) | {"on": retirement.on.isoformat()}

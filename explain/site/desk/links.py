@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from explain.site.desk.rows import OPEN, SHOP_NAME, Row, desk_rows
+from explain.site.desk.rows import OPEN, RETIRED, SHOP_NAME, Row, desk_rows
 
 COLUMNS = ("order", "first_name", "link", "follow_up", "subject", "message")
 HEADINGS = ("Order", "First name", "Link", "Call on")
@@ -75,6 +75,8 @@ def _day(row: Row) -> str | None:
 def _remark(row: Row) -> str:
     if row.state == OPEN:
         return f"{row.number}: has faults. See:   explain check {row.file}"
+    if row.state == RETIRED:
+        return f"{row.number}: its page was put away. To bring it back:   explain retire {row.number} --undo"
     if row.address is None:
         return f"{row.number}: has no page yet. Write it:   explain build"
     return f"{row.number}: its page is in {row.link}, but the shop file has no web-address to make a link of it."

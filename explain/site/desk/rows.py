@@ -21,14 +21,16 @@ from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
 from explain.site.publish import write_whole
 from explain.site.render import Texts
+from explain.site.retired import is_put_away
 from explain.story.diary import recheck_day
 
 SHOP_NAME = "shop.yaml"
 RECORD_NAME = "desk.json"
 LINE_TO_TYPE = re.compile(rf"^[ -]*[\w-]+:[ ]+# {TO_TYPE}", re.MULTILINE)
 """A line of a draft with nothing typed in it yet; the same words behind a value, or in the heading, are none."""
-OPEN, DOUBTS, CHECKED, PUBLISHED = "open", "doubts", "checked", "published"
-"""How far an order has come: faults or lines to type; warnings and no page; neither and no page; a page is built."""
+OPEN, DOUBTS, CHECKED, PUBLISHED, RETIRED = "open", "doubts", "checked", "published", "retired"
+"""How far an order has come: faults or lines to type; warnings and no page; neither and no page; a page is built; its
+page was put away."""
 
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 
@@ -131,13 +133,14 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     if owner is not None and not told:
         told = (f"its number is that of {owner.name}, whose page is built",)
     link = page_link(desk.shop, address) if address else ""
-    can_send = order is not None and address is not None and desk.shop.web_address is not None
+    retired = is_put_away(desk.out / "private", number) if number else False
+    can_send = order is not None and address is not None and desk.shop.web_address is not None and not retired
     return Row(
         number=number or path.name,
         file=path.name,
         first_name=order.first_name if order else "",
         ordered_on=order.ordered_on if order else None,
-        state=_state(told, address, doubts, to_type),
+        state=RETIRED if retired else _state(told, address, doubts, to_type),
         to_type=to_type,
         faults=told,
         warnings=warnings,

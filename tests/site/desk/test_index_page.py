@@ -23,7 +23,7 @@ def test_building_one_order_shows_all_that_lie_beside_it(shop):
 
     assert [cell.get_text() for cell in desk_of(shop).select("tbody strong")] == ["T-0002", "T-0001"]
     assert [cell.get_text() for cell in desk_of(shop).select(".state")] == ["checked", "published"]
-    assert "2 orders: 0 open, 0 with doubts, 1 checked, 1 published." in desk_of(shop).get_text()
+    assert "2 orders: 0 open, 0 with doubts, 1 checked, 1 published, 0 put away." in desk_of(shop).get_text()
 
 
 def test_a_faulty_order_is_shown_with_its_fault_in_the_build_that_refused_it(shop):

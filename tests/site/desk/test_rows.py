@@ -8,6 +8,7 @@ import pytest
 
 from explain.site.desk.rows import beside, desk_rows
 from explain.site.publish import prepare
+from explain.site.retired import Retirement, write_retirement
 from tests.story.invented import write_shop
 
 ODD = {"checked": {"right": "-4.00 DS", "on": "2026-09-01"}}
@@ -158,3 +159,15 @@ def test_words_left_behind_a_value_that_was_typed_are_not_a_line_to_type(shop):
     path.write_text(text, encoding="utf-8")
 
     assert (row_of(shop).to_type, row_of(shop).state) == (0, "checked")
+
+
+def test_an_order_whose_page_was_put_away_is_retired_and_has_nothing_to_send_until_it_is_brought_back(shop):
+    shop.build(shop.order())
+    private = shop.out / "private"
+    write_retirement(private, "T-0001", Retirement(date(2026, 11, 1), ""))
+    away = row_of(shop)
+
+    write_retirement(private, "T-0001", Retirement(date(2026, 11, 2), "", is_undone=True))
+
+    assert (away.state, away.message) == ("retired", None)
+    assert row_of(shop).state == "published"
