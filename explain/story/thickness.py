@@ -12,7 +12,7 @@ from explain.story.blocks import Section as PageSection
 from explain.story.drawings import SectionDrawing, SectionRow
 from explain.story.edges import edge_figure, place_words
 from explain.story.pair import Eye, EyeLens, InMaterial, Pair
-from explain.story.sides import of_lens, your_lens, your_lens_first
+from explain.story.sides import of_lens, your_lens_first
 from explain.story.verdict import listed_price, material_name, nearly_as_thin, verdict_texts
 from explain.story.wording import (
     NO_BREAK,
@@ -169,15 +169,15 @@ def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
     """Say how thick the drawn cut is at most, and how much more that of another shown material, as printed."""
     most = _thickest_drawn(eye, pair.chosen)
     more = max(_thickest_drawn(eye, made) for made in shown) - most
-    lens = your_lens(eye.side)
+    lens = your_lens_first(eye.side)
     if more > 0:
         return _(
-            "Cut level, {lens} is at most {thickness}; other materials add up to {more}",
+            "{lens}, cut level: at most {thickness}; others up to {more} more",
             lens=lens,
             thickness=mm(float(most)),
             more=mm(float(more)),
         )
-    return _("Cut level, {lens} is at most {thickness}", lens=lens, thickness=mm(float(most)))
+    return _("{lens}, cut level: at most {thickness}", lens=lens, thickness=mm(float(most)))
 
 
 def _thickest_drawn(eye: Eye, made: InMaterial) -> Decimal:
