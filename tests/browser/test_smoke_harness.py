@@ -1,4 +1,4 @@
-"""Each demo page in a real browser: silent, alone, no wider than a phone, and printable; and that we would notice."""
+"""Each demo page in a real browser: silent, alone, no wider than a phone; and that we would notice."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from pypdf import PdfReader
 pytestmark = pytest.mark.browser
 
 PHONES_PX = [320, 390]
-PAPERS_PT = {"A4": (595, 842), "Letter": (612, 792)}
 
 
 def printed(visit, paper):
@@ -28,15 +27,6 @@ def test_a_page_asks_for_nothing_but_itself(demo_page, open_page):
 @pytest.mark.parametrize("width_px", PHONES_PX)
 def test_a_page_fits_a_phone_without_sideways_scrolling(demo_page, open_page, width_px):
     assert open_page(demo_page, width_px=width_px).sideways_px() == 0
-
-
-@pytest.mark.parametrize("paper", PAPERS_PT)
-def test_a_page_prints_on_paper_with_no_empty_sheet(demo_page, open_page, paper):
-    sheets = printed(open_page(demo_page), paper).pages
-
-    sizes = [(float(sheet.mediabox.width), float(sheet.mediabox.height)) for sheet in sheets]
-    assert sizes == [pytest.approx(PAPERS_PT[paper], abs=2)] * len(sheets)
-    assert [number for number, sheet in enumerate(sheets, 1) if not sheet.extract_text().strip()] == []
 
 
 def test_an_answer_is_silent_and_asks_for_nothing_but_itself(answer_page, open_page):
