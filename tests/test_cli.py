@@ -293,7 +293,7 @@ def test_a_bug_of_ours_is_not_hidden(run, orders, monkeypatch, bug):
     def broken(*_):
         raise bug
 
-    monkeypatch.setattr("explain.site.build.work_out", broken)
+    monkeypatch.setattr("explain.site.checking.work_out", broken)
 
     with pytest.raises(type(bug)):
         run("build", write_order(orders))

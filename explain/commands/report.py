@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from explain.site.build import AnswersDone, Result
     from explain.site.report import Kind
+    from explain.site.results import AnswersDone, Result
 
 NAMED = 5
 

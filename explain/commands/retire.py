@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from explain.commands.clock import today
 
 if TYPE_CHECKING:
-    from explain.site.build import Result
+    from explain.site.results import Result
     from explain.site.retire import Published
     from explain.site.standing import Standing
 
@@ -94,9 +94,9 @@ def say_due(results: Sequence[Result], private: Path, day: date) -> None:
     from explain.site.retired import is_soon
 
     due = [
-        (away.on, result.order.number, away.why)
+        (away.on, result.number, away.why)
         for result in results
-        if result.order and (away := result.standing.retirement) and is_soon(away, private, result.order.number, day)
+        if result.number and (away := result.standing.retirement) and is_soon(away, private, result.number, day)
     ]
     for on, number, why in sorted(due):
         print(f"{number}: its page will be put away on {on}" + (f" ({why})." if why else "."))

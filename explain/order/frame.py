@@ -14,7 +14,7 @@ from explain.order.model import Frame, Points
 from explain.order.nodes import Series, Text
 from explain.order.numbers import DIGITS, MM, cut, tidy, typed_number
 from explain.order.trace import Trace
-from explain.order.trace_file import is_file_name
+from explain.order.trace_file import is_file_name, trace_path
 from explain.order.trace_frame import compare_size, trace_of
 
 GAP = r"\s*[-x/\u25a1\u2610\u25a2\u25fb ]\s*"
@@ -108,7 +108,8 @@ def _traced_frame(
         return None
     wide, deep = box_size_mm(trace.right)
     side = size.side_mm if size else None
-    return Frame(name, colour, wide, bridge, side, deep, trace.right, trace.left, notes, trace.said)
+    traced_from = trace_path(folder, section.raw_text("outline") or "")
+    return Frame(name, colour, wide, bridge, side, deep, trace.right, trace.left, notes, trace.said, traced_from)
 
 
 def _size_notes(section: Section, trace: Trace, size: Size | None, depth: float | None) -> tuple[str, ...]:

@@ -97,7 +97,7 @@ class Frame:
 
     left_outline: the left lens's own points about its box centre, where a tracer sent them; None: it mirrors the
     right one. A traced frame has the width and depth of its right outline. notes: what was assumed about the outline,
-    as sentences for the customer. traced: what else the trace file says.
+    as sentences for the customer. traced: what else the trace file says. traced_from: that file.
     """
 
     name: str
@@ -110,6 +110,7 @@ class Frame:
     left_outline: Points | None = None
     notes: tuple[str, ...] = ()
     traced: Traced | None = None
+    traced_from: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)

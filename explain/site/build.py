@@ -1,132 +1,41 @@
-"""Build: orders in, pages out, one order at a time. A faulty order leaves its published page alone."""
+"""Build: orders in, pages out. Only what changed is made, and it is put in place whole or not at all."""
 
 from __future__ import annotations
 
+import time
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
+from itertools import groupby
 from pathlib import Path
+from typing import Any
 
-from explain.language import SOURCE, page_locale, speaking
-from explain.optics.outline import holds_point
-from explain.optics.surfaces import DoesNotReachError
-from explain.order import ReadOrder, read_order, read_plan, read_shop
 from explain.order.faults import Doubt, Fault, OrderError
-from explain.order.model import Order, Shop
-from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, page_address, read_or_make_secret
-from explain.site.faq import Answers, are_written, read_answers, worked_out, write_answers
-from explain.site.findings import (
-    THICK_MM,
-    THICKEST_MM,
-    cannot_write,
-    centre_outside,
-    does_not_reach,
-    far_off,
-    not_checked,
-    same_number,
-    too_thick,
-)
-from explain.site.forewarnings import forewarnings
-from explain.site.measured import accepted_for_nothing, looks_copied, outside_limit
-from explain.site.numbers import numbers_text
-from explain.site.own import GOES_WRONG_IN_PARTS, Own, part_fails, read_own
-from explain.site.owners import has_pages_from, other_owner, record_owner, shared_numbers
-from explain.site.publish import prepare, write_whole
-from explain.site.remakes import Remakes, refuse_odd_remake
-from explain.site.retired import retirement_of
-from explain.site.standing import STANDING, Standing, instead_of_page, lead_older_on
-from explain.story.advice import Advice, advice_on
-from explain.story.more import more_answers
-from explain.story.page import locale_of_page
-from explain.story.page import tell as tell_page
-from explain.story.pair import Pair, eyes_of, work_out
-from explain.story.reminders import reminders
-from explain.story.verify import outside
+from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, read_or_make_secret
+from explain.site.answering import Answering
+from explain.site.checking import numbers_shared_by
+from explain.site.engine import sweep
+from explain.site.engine.kits import kit_of
+from explain.site.engine.lock import only_one
+from explain.site.engine.record import read_record, write_record
+from explain.site.engine.transaction import complete_interrupted
+from explain.site.engine.workers import HERE, Crew, stream
+from explain.site.making import PAGE, Product, Task, make_all
+from explain.site.owners import has_pages_from
+from explain.site.plan import Plan, replacing_first
+from explain.site.publish import prepare
+from explain.site.publishing import Publisher
+from explain.site.results import AnswersDone, Result
+from explain.site.retired import Retirement
+from explain.site.shops import SHOP_NAME, Shops, need_order_file
+from explain.site.standing import Standing
 
-SHOP_NAME = "shop.yaml"
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
-NOWHERE = Path()
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What became of one order. page: None when it was only checked, or has faults. advice: for one not yet made.
-
-    standing: what stands at its address in place of its page, or will.
-    """
-
-    path: Path
-    order: Order | None
-    faults: tuple[Fault, ...]
-    doubts: tuple[Doubt, ...]
-    page: Path | None = None
-    advice: Advice | None = None
-    standing: Standing = STANDING
-
-
-@dataclass(frozen=True, slots=True)
-class AnswersDone:
-    """What became of the answers for everyone. written: how many pages there are now; None: they were only checked."""
-
-    read: Answers
-    written: int | None = None
-
-
-def _to_nobody(_: AnswersDone) -> None:
-    """Nobody asked what became of the answers."""
-
-
-def order_paths(given: Sequence[Path]) -> list[Path]:
-    """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
-    paths = given or sorted(path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
-    once = {path.resolve(): path for path in reversed(paths)}
-    return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
-
-
-def overlooked(given: Sequence[Path]) -> list[Path]:
-    """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
-    if given or not Path("orders").is_dir():
-        return []
-    return sorted(
-        path
-        for path in Path("orders").iterdir()
-        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and not path.name.startswith(".")
-    )
-
-
-def check(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
-    """Read and doubt each order; write nothing. One that was not checked yet may lack its price.
-
-    private: where builds record which pages are put away.
-    """
-    for result, _ in _looked_at(paths, private):
-        yield result
-
-
-def advise(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
-    """Check each order, and compare the materials for each whose lenses are not made yet."""
-    for result, pair in _looked_at(paths, private):
-        yield result if pair is None or pair.order.checked else replace(result, advice=advice_on(pair))
-
-
-def _looked_at(paths: Sequence[Path], private: Path) -> Iterator[tuple[Result, Pair | None]]:
-    shops = _Shops()
-    shared = _shared_numbers(paths, shops)
-    for path in paths:
-        result, pair = _alone(*_checked(path, shops, read_plan), shared)
-        if pair is not None:
-            result = replace(result, standing=Standing(retirement_of(pair.order, pair.shop, private)))
-        yield result, pair
-
-
-def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
-    """Read and doubt the answers of the shop; None where its own files have faults, which its orders then name."""
-    found = _answers(paths, _Shops())
-    if found is None:
-        return None
-    read, shop, _own = found
-    with speaking(page_locale(shop.locale, SOURCE)):
-        return AnswersDone(worked_out(read, shop))
+def _to_nobody(_: object) -> None:
+    """Nobody asked."""
 
 
 def build(
@@ -135,69 +44,168 @@ def build(
     *,
     all_answers: bool = False,
     tell: Callable[[AnswersDone], None] = _to_nobody,
+    explain: Callable[[str], None] = _to_nobody,
     today: date | None = None,
+    crew: Callable[[int], Crew] = lambda _: HERE,
+    anew: bool = False,
 ) -> Iterator[Result]:
-    """Read each order and write its page and its numbers; give what became of each, as it is done.
+    """Make the page of each order that changed, or whose page is not there; give what became of each, in their order.
 
     Orders that share a number are all refused: their page stays as it was, whoever it belongs to. The answers for
-    everyone are written first, so that links lead somewhere: when all_answers, or when a page of them is missing.
-    today: pages whose time is over by then are put away; None: only those that were recorded as put away.
+    everyone are written first, so that links lead somewhere: when all_answers and something in them changed, or when a
+    page of them is missing. today: pages whose time is over by then are put away; None: only those that were recorded
+    as put away. tell: hears of the answers; explain: hears why something is made anew. crew: who makes so many orders.
+    anew: make everything, whether or not something changed.
+    Raises FolderError or SecretError for a folder that must not be built into, OSError for one that cannot be.
     """
     prepare(out)
-    _need_secrets(paths, out)
-    shops = _Shops()
-    answers = _with_answers(paths, shops, out, anew=all_answers, tell=tell)
-    shared = _shared_numbers(paths, shops)
-    found: dict[Path, Found] = {}
-    for path in paths:
-        result, pair = _alone(*_checked(path, shops, read_order), shared)
-        if pair is not None:
-            owner = other_owner(out / "private", pair.order.number, path, shops.beside(path))
-            linked = answers if path.parent == paths[0].parent else Answers()
-            if owner:
-                result = _with_fault(result, same_number(pair, owner))
-            else:
-                result = _written(pair, result, out, linked, shops, today)
-        found[path] = (result.faults, result.doubts)
-        yield result
-    _write_desk(paths, out, found)
+    with only_one(out):
+        if complete_interrupted(out):
+            explain("An earlier build was interrupted; what it had begun is completed.")
+        _need_secrets(paths, out)
+        yield from _Build(paths, out, explain, today, anew=anew).run(tell, crew, all_answers=all_answers)
 
 
-def _write_desk(paths: Sequence[Path], out: Path, found: Mapping[Path, Found]) -> None:
-    from explain.site.desk.index_page import write_desk
+class _Build:
+    """One run of a build."""
 
-    write_desk([path for path in paths if path.is_file()], out, found)
+    def __init__(
+        self, paths: Sequence[Path], out: Path, explain: Callable[[str], None], today: date | None, *, anew: bool
+    ) -> None:
+        self.paths, self.out, self.today, self._explain = paths, out, today, explain
+        self._at_ns = time.time_ns()
+        self._folders = list(dict.fromkeys(path.parent for path in paths))
+        self._inputs = sweep.inputs([str(folder) for folder in self._folders])
+        self._shops, self._record = Shops(), read_record(out)
+        if anew:
+            self._record.forget(paths)
+        self._kits: dict[Path, bytes] = {}
+        self._counts = Counter[str]()
 
+    def run(
+        self, tell: Callable[[AnswersDone], None], crew: Callable[[int], Crew], *, all_answers: bool
+    ) -> Iterator[Result]:
+        """Make what changed, then what tells of all of it."""
+        self._is_whole = all_answers
+        answering = Answering(
+            self._folders[0] if self._folders else Path("orders"), self._shops, self.out, self._record
+        )
+        answering.write(self._explain, wanted=all_answers)
+        if answering.done:
+            tell(answering.done)
+        plan = self._planned(answering)
+        changed = {path: why for path in self.paths if (why := plan.why_anew(path))}
+        for path, why in changed.items():
+            self._explain(f"{path}: {why}.")
+        made: dict[Path, Result] = {}
+        source = self._made(plan, list(changed), answering, crew)
+        found: dict[Path, Found] = {}
+        for path in self.paths:
+            while path in changed and path not in made:
+                done = next(source)
+                made[done.path] = done
+            result = made.pop(path) if path in changed else self._unchanged(path, plan)
+            self._counts["faulty"] += bool(result.faults)
+            if path in changed:
+                found[path] = (result.faults, result.doubts)
+            yield result
+        self._finish(plan, answering, found)
 
-def _answers(paths: Sequence[Path], shops: _Shops) -> tuple[Answers, Shop, Own] | None:
-    """Answers of the shop that the first order belongs to; None where its shop file or its own files have faults."""
-    try:
-        shop, own = shops.beside(paths[0]), shops.own_beside(paths[0])
-    except (OrderError, IndexError):
-        return None
-    return read_answers(own), shop, own
+    def _planned(self, answering: Answering) -> Plan:
+        plan = Plan(self.paths, self.out, self._record, self.today)
+        for folder in self._folders:
+            has_shop = (folder / SHOP_NAME).is_file()
+            secret = read_or_make_secret(folder) if has_shop else b""
+            plan.add_shelf(folder, secret, answering.titles if folder == self._folders[0] else "")
+        return plan
 
+    def _made(
+        self, plan: Plan, changed: list[Path], answering: Answering, crew: Callable[[int], Crew]
+    ) -> Iterator[Result]:
+        """What became of each order that is made anew: remakes first, here, then the others by the crew."""
+        publisher = Publisher(plan, self._shops, self._record, self._shared(plan))
+        first = list(replacing_first(changed, plan))
+        rest = [path for path in changed if path not in set(first)]
+        yield from self._by(HERE, first, plan, publisher, answering)
+        yield from self._by(crew(len(rest)), rest, plan, publisher, answering)
 
-def _with_answers(
-    paths: Sequence[Path], shops: _Shops, out: Path, *, anew: bool, tell: Callable[[AnswersDone], None]
-) -> Answers:
-    """Write the answers where that is due; give those that a page may link to."""
-    found = _answers(paths, shops)
-    if found is None:
-        return Answers()
-    read, shop, own = found
-    if not anew and are_written(read, out):
-        return read
-    try:
-        with speaking(page_locale(shop.locale, SOURCE)):
-            read = worked_out(read, shop)
-            written = write_answers(read, shop, own, out)
-        tell(AnswersDone(read, written))
-    except GOES_WRONG_IN_PARTS as error:
-        if not own.has_parts:
-            raise
-        tell(AnswersDone(replace(read, faults=(*read.faults, part_fails(paths[0].parent, error))), 0))
-    return read
+    def _by(
+        self, crew: Crew, paths: Sequence[Path], plan: Plan, publisher: Publisher, answering: Answering
+    ) -> Iterator[Result]:
+        ready: list[Path] = []
+        for path in paths:
+            try:
+                need_order_file(path)
+                self._kit(path.parent, answering)
+                ready.append(path)
+            except OrderError as error:
+                yield Result(path, error.faults)
+        for task, product in stream(crew, self._chunks(ready, crew.chunk, plan)):
+            yield self._published(task, product, plan, publisher)
+
+    def _published(self, task: Task, product: Product | None, plan: Plan, publisher: Publisher) -> Result:
+        """Put a product in place; where the order has another number than it seemed to have, make it by that one."""
+        if product and not product.result.faults and product.result.number != task.number:
+            number = product.result.number
+            plan.seen[task.path] = replace(plan.seen[task.path], number=number)
+            task = plan.task(task.path, number)
+            product = make_all(self._kits[task.path.parent], [task])[0]
+        return publisher.publish(task, product)
+
+    def _chunks(self, paths: Sequence[Path], size: int, plan: Plan) -> Iterator[tuple[bytes, list[Task]]]:
+        for folder, group in groupby(paths, key=lambda path: path.parent):
+            together = list(group)
+            for at in range(0, len(together), size):
+                tasks = [plan.task(path, plan.seen[path].number) for path in together[at : at + size]]
+                yield self._kits[folder], tasks
+
+    def _kit(self, folder: Path, answering: Answering) -> bytes:
+        if folder not in self._kits:
+            answers = answering.linked.answers if folder == self._folders[0] else ()
+            self._kits[folder] = kit_of(folder, self._shops, answers, self.today)
+        return self._kits[folder]
+
+    def _shared(self, plan: Plan) -> dict[str, tuple[Path, ...]]:
+        """Numbers that several files use; those that seem to are read for it."""
+        return numbers_shared_by(sorted(plan.contested), self._shops) if plan.contested else {}
+
+    def _unchanged(self, path: Path, plan: Plan) -> Result:
+        made = plan.seen[path].made
+        if made is None:
+            raise AssertionError("an order whose page stays was made before")
+        retirement = Retirement(date.fromisoformat(made.due), made.why) if made.due else None
+        stands = {"page": "", "away": ""}.get(made.stands, made.stands)
+        standing = Standing(retirement, made.stands == "away", stands)
+        page = self.out / "upload" / made.address / PAGE if standing.is_page else None
+        return Result(
+            path, (), made.doubts, made.number, made.first_name, made.is_priced, page, None, standing, is_unchanged=True
+        )
+
+    def _finish(self, plan: Plan, answering: Answering, found: Mapping[Path, Found]) -> None:
+        """What tells of all orders: the answers that are gone, the desk, and the record."""
+        answering.take_down()
+        from explain.site.desk.index_page import write_desk  # noqa: PLC0415  slow to import
+
+        write_desk([path for path in self.paths if path.is_file()], self.out, found)
+        self._record.kits.update({str(folder): shelf.parts for folder, shelf in plan.shelves.items()})
+        self._record.at_ns = self._at_ns
+        write_record(self.out, self._record, self._head(answering))
+
+    def _head(self, answering: Answering) -> dict[str, Any]:
+        """What tells the next build at once whether anything changed at all, and what it then says."""
+        made = [self._record.made[str(path)] for path in self.paths if str(path) in self._record.made]
+        answers_are_known = bool(self._record.answers) and self._record.answers == answering.digest
+        return {
+            "whole": self._is_whole and answers_are_known,
+            "faulty": self._counts["faulty"],
+            "orders": len(self.paths),
+            "pages": sum(one.stands == "page" for one in made),
+            "warned": sum(bool(one.doubts) for one in made),
+            "due": min((one.due for one in made if one.due and one.stands == "page"), default=""),
+            "is_racy": sweep.is_racy(self._inputs.newest_ns, self._at_ns),
+            "inputs": self._inputs.hex(),
+            "outputs": sweep.outputs(str(self.out)),
+        }
 
 
 def _need_secrets(paths: Sequence[Path], out: Path) -> None:
@@ -205,161 +213,3 @@ def _need_secrets(paths: Sequence[Path], out: Path) -> None:
     for folder in sorted({path.parent for path in paths}):
         if not (folder / SECRET_NAME).exists() and has_pages_from(out / "private", folder):
             raise SecretError(lost_secret_text(folder))
-
-
-def _shared_numbers(paths: Sequence[Path], shops: _Shops) -> dict[str, tuple[Path, ...]]:
-    readable = []
-    for path in paths:
-        try:
-            _need_order_file(path)
-            readable.append((path, shops.beside(path)))
-        except OrderError:
-            continue
-    return shared_numbers(readable)
-
-
-def _alone(result: Result, pair: Pair | None, shared: dict[str, tuple[Path, ...]]) -> tuple[Result, Pair | None]:
-    """Refuse an order whose number another of the files uses as well."""
-    if pair is None or pair.order.number.casefold() not in shared:
-        return result, pair
-    others = [path for path in shared[pair.order.number.casefold()] if path != result.path]
-    return _with_fault(result, same_number(pair, others[0])), None
-
-
-def _with_fault(result: Result, fault: Fault) -> Result:
-    return replace(result, faults=(*result.faults, fault))
-
-
-class _Shops:
-    """Reads each shop file once, however many orders lie beside it."""
-
-    def __init__(self) -> None:
-        self._known: dict[Path, Shop] = {}
-        self._own: dict[Path, Own] = {}
-        self._remakes: dict[Path, Remakes] = {}
-
-    def beside(self, order_path: Path) -> Shop:
-        folder = order_path.parent
-        if folder not in self._known:
-            _need_shop_file(folder / SHOP_NAME)
-            self._known[folder] = read_shop(folder / SHOP_NAME)
-        return self._known[folder]
-
-    def remakes_beside(self, order_path: Path) -> Remakes:
-        """Which of the orders in the folder replace each other."""
-        folder = order_path.parent
-        if folder not in self._remakes:
-            self._remakes[folder] = Remakes(folder)
-        return self._remakes[folder]
-
-    def own_beside(self, order_path: Path) -> Own:
-        """The shop's own words, parts and answers. Raises OrderError with every fault of them."""
-        folder = order_path.parent
-        if folder not in self._own:
-            self._own[folder] = read_own(folder)
-        return self._own[folder]
-
-
-def _checked(path: Path, shops: _Shops, reader: Callable[[Path, Shop], ReadOrder]) -> tuple[Result, Pair | None]:
-    try:
-        _need_order_file(path)
-        shops.own_beside(path)
-        read = reader(path, shops.beside(path))
-        refuse_odd_remake(read, shops.remakes_beside(path))
-    except OrderError as error:
-        return Result(path, None, error.faults, ()), None
-    return judged(path, read, shops.beside(path))
-
-
-def judged(path: Path, read: ReadOrder, shop: Shop) -> tuple[Result, Pair | None]:
-    """Work an order out and find what only shows then. The pair is None where something stops its page."""
-    try:
-        missed = [eye for eye in eyes_of(read.order) if not holds_point(eye.outline, eye.reference_point)]
-        if missed:
-            return Result(path, read.order, (centre_outside(read.order, missed[0]),), read.doubts), None
-        pair = work_out(read.order, shop)
-    except DoesNotReachError as error:
-        return Result(path, read.order, (does_not_reach(read.order, error),), read.doubts), None
-    for key, remark in forewarnings(pair):
-        read.doubt(key, remark)
-    faults, doubts = tuple(_faults_of(pair)), (*read.doubts, *_doubts_of(pair))
-    return Result(path, read.order, faults, doubts), None if faults else pair
-
-
-def _faults_of(pair: Pair) -> Iterator[Fault]:
-    differing = () if pair.order.accepted else outside(pair)
-    yield from (outside_limit(pair, one, Fault) for one in differing if one.firm)
-    if pair.chosen.thickest_mm > THICKEST_MM:
-        yield too_thick(pair, Fault)
-
-
-def _doubts_of(pair: Pair) -> Iterator[Doubt]:
-    yield from not_checked(pair)
-    yield from far_off(pair)
-    yield from looks_copied(pair)
-    yield from accepted_for_nothing(pair)
-    differing = () if pair.order.accepted else outside(pair)
-    yield from (outside_limit(pair, one, Doubt) for one in differing if not one.firm)
-    if THICK_MM < pair.chosen.thickest_mm <= THICKEST_MM:
-        yield too_thick(pair, Doubt)
-
-
-def _written(pair: Pair, result: Result, out: Path, answers: Answers, shops: _Shops, today: date | None) -> Result:
-    """Write one page; a page that cannot be written is a fault of its own and does not stop the others."""
-    own, remakes = shops.own_beside(result.path), shops.remakes_beside(result.path)
-    try:
-        standing = instead_of_page(pair.order, pair.shop, remakes, out, today)
-        result = replace(result, standing=standing)
-        if standing.is_page:
-            result = _write(pair, result, out, answers, own)
-            lead_older_on(pair.order, pair.shop, remakes, out)
-    except OSError as error:
-        if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
-            raise
-        return _with_fault(result, cannot_write(pair, error))
-    except GOES_WRONG_IN_PARTS as error:
-        if not own.has_parts:
-            raise
-        return _with_fault(result, part_fails(result.path.parent, error))
-    return result
-
-
-def _write(pair: Pair, result: Result, out: Path, answers: Answers, own: Own) -> Result:
-    from explain.site.calendar_file import write_calendar
-    from explain.site.desk.papers import write_papers
-    from explain.site.desk.rows import record_build
-    from explain.site.render import render  # the chart library is slow to import; a check does without it
-
-    secret = read_or_make_secret(result.path.parent)
-    page = out / "upload" / page_address(secret, pair.order.number) / "index.html"
-    private = out / "private" / pair.order.number
-    with speaking(locale_of_page(pair)):
-        html = render(tell_page(pair), more_answers(pair.order, answers.answers), own.texts)
-        write_papers(private, pair, page.parent.name)
-        write_calendar(page.parent, reminders(pair.order, pair.shop), pair.order.ordered_on)
-    write_whole(private / "numbers.json", numbers_text(pair))
-    record_owner(out / "private", pair.order.number, result.path)
-    record_build(out / "private", pair.order.number, result.path, result.doubts)
-    write_whole(page, html)
-    return replace(result, page=page)
-
-
-def _need_order_file(path: Path) -> None:
-    """Raise OrderError for a folder, or a name that is no file, before its shop is looked for."""
-    if path.is_dir():
-        advice = f"Name the orders in it, for example:   explain check {path}/*.yaml"
-        raise OrderError([_fault_of_file(path, "this is a folder, not an order", "An order is a file.", advice)])
-    if not path.is_file():
-        allowed = "An order is named with its folder and its ending, for example:   orders/QH-2101.yaml"
-        raise OrderError([_fault_of_file(path, "there is no such file", allowed, "Check its name and its folder.")])
-
-
-def _need_shop_file(path: Path) -> None:
-    if not path.is_file():
-        allowed = f"Every order is read with the {SHOP_NAME} of its own folder: who writes the page, phone, prices."
-        advice = f"Put your {SHOP_NAME} there, or move the order to the folder that holds it."
-        raise OrderError([_fault_of_file(path, "there is no shop file beside the order", allowed, advice)])
-
-
-def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault:
-    return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)

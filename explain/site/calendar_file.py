@@ -5,12 +5,10 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta
-from pathlib import Path
 
 from icalendar import Calendar, Event
 
 from explain.language import spoken
-from explain.site.publish import write_whole
 from explain.story.reminders import Reminder
 
 CALENDAR_NAME = "reminders.ics"
@@ -30,15 +28,6 @@ def calendar_text(reminders: Sequence[Reminder], address: str, made_on: date) ->
         calendar.add_component(_event(reminder, address, made_on))
     text: str = calendar.to_ical().decode("utf-8")
     return text
-
-
-def write_calendar(folder: Path, reminders: Sequence[Reminder], made_on: date) -> None:
-    """Put the calendar beside the page in its folder; take an old one away where there is nothing to remind of."""
-    path = folder / CALENDAR_NAME
-    if reminders:
-        write_whole(path, calendar_text(reminders, folder.name, made_on))
-    else:
-        path.unlink(missing_ok=True)
 
 
 def _event(reminder: Reminder, address: str, made_on: date) -> Event:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from explain.site.build import Result
+from explain.site.results import Result
 from explain.story.advice import advice_figures
 
 
@@ -20,7 +20,7 @@ def order_figures(result: Result) -> dict[str, Any]:
     """What became of one order: its file and number, faults, warnings, and the materials compared."""
     return {
         "file": str(result.path),
-        "order": result.order.number if result.order else None,
+        "order": result.number or None,
         "faults": [asdict(fault) for fault in result.faults],
         "warnings": [asdict(doubt) for doubt in result.doubts],
         "comparison": advice_figures(result.advice) if result.advice else None,

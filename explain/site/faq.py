@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -12,7 +12,6 @@ from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Shop
 from explain.site.own import ANSWERS, Own
 from explain.site.places import templates_folder
-from explain.site.publish import write_if_changed, write_whole
 from explain.story.answers import AnswerError, AnswerStory, tell_answer
 
 FOLDER = "answers"
@@ -79,32 +78,17 @@ def _story(answer: Answer, shop: Shop) -> AnswerStory:
     return tell_answer(answer, shop)
 
 
-def are_written(read: Answers, out: Path) -> bool:
-    """True where every answer has its page already, and so has the index."""
-    names = [*(answer.name for answer in read.answers), "index"]
-    return all((out / "upload" / FOLDER / f"{name}.html").is_file() for name in names)
+def written_names(out: Path) -> tuple[str, ...]:
+    """Names of the answers whose pages earlier builds wrote."""
+    record = out / "private" / RECORD
+    return tuple(record.read_text(encoding="utf-8").split()) if record.is_file() else ()
 
 
-def write_answers(read: Answers, shop: Shop, own: Own, out: Path) -> int:
-    """Write the page of each answer and the index; count the answers. A page that is the same is left alone.
-
-    The page of an answer that is gone is taken down; that of one with faults stays as it was.
-    """
+def answer_files(read: Answers, shop: Shop, own: Own, out: Path) -> Iterator[tuple[Path, str]]:
+    """The page of each answer and the index, each with the place where it belongs."""
     from explain.site.faq_pages import answer_html, index_html  # noqa: PLC0415  the chart library is slow to import
 
     folder = out / "upload" / FOLDER
     for answer in read.answers:
-        write_if_changed(folder / f"{answer.name}.html", answer_html(answer, read.answers, shop, own.texts))
-    write_if_changed(folder / "index.html", index_html(read.answers, shop, own.texts))
-    _take_down(out, keep={*(answer.name for answer in read.answers), *read.faulty})
-    return len(read.answers)
-
-
-def _take_down(out: Path, keep: Iterable[str]) -> None:
-    """Remove pages that an earlier build wrote for answers that are gone, and note which there are now."""
-    record = out / "private" / RECORD
-    names = frozenset(keep)
-    written = record.read_text(encoding="utf-8").split() if record.is_file() else []
-    for name in set(written) - names:
-        (out / "upload" / FOLDER / f"{name}.html").unlink(missing_ok=True)
-    write_whole(record, "".join(f"{name}\n" for name in sorted(names)))
+        yield folder / f"{answer.name}.html", answer_html(answer, read.answers, shop, own.texts)
+    yield folder / "index.html", index_html(read.answers, shop, own.texts)

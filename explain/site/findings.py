@@ -23,7 +23,11 @@ Kind = TypeVar("Kind", bound=Finding)
 
 
 def _found(kind: type[Kind], order: Order, key: str, message: str, allowed: str, advice: str) -> Kind:
-    return kind(file=str(order.path), line=0, key=key, message=message, excerpt="", allowed=allowed, advice=advice)
+    return _at(kind, order.path, key, message, allowed, advice)
+
+
+def _at(kind: type[Kind], path: Path, key: str, message: str, allowed: str, advice: str) -> Kind:
+    return kind(file=str(path), line=0, key=key, message=message, excerpt="", allowed=allowed, advice=advice)
 
 
 def centre_outside(order: Order, eye: Eye) -> Fault:
@@ -122,11 +126,11 @@ def too_thick(pair: Pair, kind: type[Kind]) -> Kind:
     )
 
 
-def cannot_write(pair: Pair, error: OSError) -> Fault:
+def cannot_write(path: Path, error: OSError) -> Fault:
     """A page the disk would not take."""
-    return _found(
+    return _at(
         Fault,
-        pair.order,
+        path,
         "",
         f"its page cannot be written ({error.strerror})",
         f"The place was {error.filename}." if error.filename else "The page published earlier stays as it was.",
@@ -134,13 +138,25 @@ def cannot_write(pair: Pair, error: OSError) -> Fault:
     )
 
 
-def same_number(pair: Pair, first: Path) -> Fault:
-    """Two orders under one number."""
-    return _found(
+def never_made(path: Path) -> Fault:
+    """An order over which whoever made its page was lost, again and again."""
+    return _at(
         Fault,
-        pair.order,
+        path,
+        "",
+        "its page was not made: the process that made it stopped, each time it was tried",
+        "The page published earlier stays as it was. Too little memory is the usual reason.",
+        f"Build it alone:   explain build --workers 1 {path}",
+    )
+
+
+def same_number(path: Path, number: str, first: Path) -> Fault:
+    """Two orders under one number."""
+    return _at(
+        Fault,
+        path,
         "order",
-        f"order number {pair.order.number} is used by {first} as well",
+        f"order number {number} is used by {first} as well",
         "A page is filed under its number, so one customer's link would show another's page.",
         "Give the newer of the two orders a number of its own. Until then neither is published.",
     )

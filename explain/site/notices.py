@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,7 +9,7 @@ from markupsafe import Markup
 
 from explain.language import page_locale, spoken
 from explain.order.model import Shop
-from explain.site.publish import write_whole
+from explain.site.engine.transaction import Transaction
 from explain.story.notices import Notice
 
 PAGE = "index.html"
@@ -45,29 +44,22 @@ def notice_html(notice: Notice, shop: Shop, leads_to: str = "") -> str:
     return environment().get_template("notice.html").render(**fields)
 
 
-def put_notice(folder: Path, kept: Path, html: str) -> bool:
-    """Put a notice where a page was; everything else in its folder moves to kept. True where that changed anything."""
+def put_notice(changes: Transaction, folder: Path, kept: Path, html: bytes) -> None:
+    """Put a notice where a page was; what it stands for, and everything else in its folder, moves to kept."""
     page = folder / PAGE
-    before = page.read_text(encoding="utf-8") if page.is_file() else ""
-    if before and MARK not in before:
-        write_whole(kept / PAGE, before)
-    if before != html:
-        write_whole(page, html)
-    for other in sorted(folder.iterdir()):
+    before = page.read_bytes() if page.is_file() else b""
+    if before and MARK.encode() not in before:
+        changes.put(kept / PAGE, before)
+    changes.put(page, html)
+    for other in sorted(folder.iterdir()) if folder.is_dir() else ():
         if other.name != PAGE:
-            kept.mkdir(parents=True, exist_ok=True)
-            (kept / other.name).unlink(missing_ok=True)
-            shutil.move(other, kept / other.name)
-    return before != html
+            changes.move(other, kept / other.name)
 
 
-def put_back(folder: Path, kept: Path) -> bool:
+def put_back(changes: Transaction, folder: Path, kept: Path) -> bool:
     """Put back what a notice stands for. False where nothing was kept: the notice then stays until a build."""
     if not (kept / PAGE).is_file():
         return False
-    write_whole(folder / PAGE, (kept / PAGE).read_text(encoding="utf-8"))
-    (kept / PAGE).unlink()
-    for other in sorted(kept.iterdir()):
-        shutil.move(other, folder / other.name)
-    kept.rmdir()
+    for one in sorted(kept.iterdir()):
+        changes.move(one, folder / one.name)
     return True

@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 
-from explain.site.build import SHOP_NAME, AnswersDone, Result, build
+from explain.site.build import build
 from explain.site.preview import Shown
+from explain.site.results import AnswersDone, Result
+from explain.site.shops import SHOP_NAME
 
 
 class Workbench:
@@ -43,9 +45,9 @@ class Workbench:
         faults = [str(fault) for path in sorted(self._results) for fault in self._results[path].faults]
         return Shown(
             {
-                result.order.number: f"/{result.page.parent.name}/index.html"
+                result.number: f"/{result.page.parent.name}/index.html"
                 for result in self._results.values()
-                if result.order and result.page
+                if result.number and result.page
             },
             (*dict.fromkeys([*faults, *map(str, answers)]),),
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -29,9 +29,24 @@ class Filed:
 class Remakes:
     """The order files of one folder, as far as they replace each other. Faulty files count with what can be read."""
 
-    def __init__(self, folder: Path) -> None:
-        self._texts = {path: _text(path) for path in sorted(folder.glob("*.yaml")) if path.name != "shop.yaml"}
-        self.filed = tuple(_filed(path) for path, text in self._texts.items() if KEY in text)
+    def __init__(self, texts: Mapping[Path, str], numbers: Mapping[Path, str]) -> None:
+        """texts: of the files that speak of a remake. numbers: of all files of the folder."""
+        self._texts = dict(texts)
+        self._numbers = dict(numbers)
+        self.filed = tuple(_filed(path) for path in self._texts)
+
+    @classmethod
+    def in_folder(cls, folder: Path) -> Remakes:
+        """The remakes of a folder, from the text of every order there."""
+        texts = {path: text_of(path) for path in sorted(folder.glob("*.yaml")) if path.name != "shop.yaml"}
+        numbers = {path: number_in(text) for path, text in texts.items()}
+        return cls({path: text for path, text in texts.items() if KEY in text}, numbers)
+
+    def for_order(self) -> Remakes:
+        """The same with no more numbers than the remakes name: small enough to be sent along."""
+        named = {one.replaces.casefold() for one in self.filed}
+        numbers = {path: number for path, number in self._numbers.items() if number.casefold() in named}
+        return Remakes(self._texts, numbers)
 
     def replacing(self, number: str) -> tuple[Filed, ...]:
         """The orders that say they replace this one."""
@@ -54,15 +69,11 @@ class Remakes:
 
     def is_named(self, number: str, path: Path) -> bool:
         """True where another file with a remake in it names this number anywhere, even one that cannot be read."""
-        return any(KEY in text and number in text for other, text in self._texts.items() if other != path)
+        return any(number in text for other, text in self._texts.items() if other != path)
 
     def file_of(self, number: str) -> Path | None:
         """The file of an order beside the others, or None."""
-        for path, text in self._texts.items():
-            found = NUMBER.search(text)
-            if found and found[1].casefold() == number.casefold():
-                return path
-        return None
+        return next((path for path, other in self._numbers.items() if other.casefold() == number.casefold()), None)
 
 
 def refuse_odd_remake(read: ReadOrder, remakes: Remakes) -> None:
@@ -99,7 +110,18 @@ def _remark(read: ReadOrder, old: str, remakes: Remakes) -> Remark | None:
     return None
 
 
-def _text(path: Path) -> str:
+def number_in(text: str) -> str:
+    r"""The number that an order's text seems to have, without reading it as a whole; empty where none is seen.
+
+    >>> number_in('for: Odile\norder: "A-0001"\n')
+    'A-0001'
+    """
+    found = NUMBER.search(text)
+    return found[1] if found else ""
+
+
+def text_of(path: Path) -> str:
+    """The text of a file; empty where it cannot be read."""
     try:
         return path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError):

@@ -9,8 +9,8 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from explain.order.faults import Fault, Finding
-from explain.site.build import AnswersDone, Result
 from explain.site.check_json import order_figures
+from explain.site.results import AnswersDone, Result
 
 QUOTED = re.compile(r'"[^"]*"')
 FIGURE = re.compile(r"[+\-−]?\d+(?:[.,:/]\d+)*")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -12,8 +14,10 @@ from explain.order.document import read_document
 from explain.order.nodes import Text
 from explain.order.order import is_order_number
 from explain.site.address import SECRET_NAME, lost_secret_text, page_address, read_or_make_secret
+from explain.site.engine.lock import only_one
+from explain.site.engine.transaction import Transaction, complete_interrupted
 from explain.site.notices import KEPT, PAGE, notice_html, put_back, put_notice
-from explain.site.retired import Retirement, read_retirement, write_retirement
+from explain.site.retired import RECORD, Retirement, read_retirement, retirement_text
 from explain.story.notices import retired_notice
 
 SHOP_NAME = "shop.yaml"
@@ -31,6 +35,11 @@ class Published:
     shop_folder: Path
     folder: Path
     private: Path
+
+    @property
+    def record(self) -> Path:
+        """Where it is recorded that the page is put away."""
+        return self.private / self.number / RECORD
 
     @property
     def kept(self) -> Path:
@@ -56,12 +65,12 @@ def published(order: str, out: Path) -> Published:
 def retire(page: Published, retirement: Retirement, today: date) -> bool:
     """Record a retirement and put the notice in place. False where its day is still to come."""
     shop = read_shop(page.shop_folder / SHOP_NAME)
-    write_retirement(page.private, page.number, retirement)
-    if retirement.on > today:
-        return False
-    with speaking(page_locale(shop.locale, shop.language)):
-        put_notice(page.folder, page.kept, notice_html(retired_notice(), shop))
-    return True
+    with _changes(page) as changes:
+        changes.put(page.record, retirement_text(retirement))
+        if retirement.on <= today:
+            with speaking(page_locale(shop.locale, shop.language)):
+                put_notice(changes, page.folder, page.kept, notice_html(retired_notice(), shop).encode())
+    return retirement.on <= today
 
 
 def bring_back(page: Published, today: date) -> bool:
@@ -73,8 +82,23 @@ def bring_back(page: Published, today: date) -> bool:
             "Only a page that was put away can be brought back.\n"
             f"To put it away:   explain retire {page.number}"
         )
-    write_retirement(page.private, page.number, Retirement(today, recorded.why, is_undone=True))
-    return recorded.on > today or put_back(page.folder, page.kept)
+    with _changes(page) as changes:
+        changes.put(page.record, retirement_text(Retirement(today, recorded.why, is_undone=True)))
+        is_back = recorded.on > today or put_back(changes, page.folder, page.kept)
+    if page.kept.is_dir() and not any(page.kept.iterdir()):
+        page.kept.rmdir()
+    return is_back
+
+
+@contextmanager
+def _changes(page: Published) -> Iterator[Transaction]:
+    """Changes to what is published, put in place together on leaving, while no build writes there."""
+    out = page.private.parent
+    with only_one(out):
+        complete_interrupted(out)
+        changes = Transaction(out)
+        yield changes
+        changes.commit()
 
 
 def _number_and_folder(order: str) -> tuple[str, Path]:

@@ -46,15 +46,23 @@ def is_put_away(private: Path, number: str) -> bool:
     return recorded is not None and not recorded.is_undone
 
 
+def retirement_text(retirement: Retirement) -> str:
+    """The record of when and why a page is put away."""
+    return json.dumps(asdict(retirement) | {"on": retirement.on.isoformat()}, ensure_ascii=False) + "\n"
+
+
 def write_retirement(private: Path, number: str, retirement: Retirement) -> None:
     """Record when and why a page is put away."""
-    said = asdict(retirement) | {"on": retirement.on.isoformat()}
-    write_whole(private / number / RECORD, json.dumps(said, ensure_ascii=False) + "\n")
+    write_whole(private / number / RECORD, retirement_text(retirement))
 
 
 def retirement_of(order: Order, shop: Shop, private: Path) -> Retirement | None:
     """When this order's page is put away: as recorded, else when its time is over. None where it stays for good."""
-    recorded = read_retirement(private, order.number)
+    return retirement_by(read_retirement(private, order.number), order, shop)
+
+
+def retirement_by(recorded: Retirement | None, order: Order, shop: Shop) -> Retirement | None:
+    """The same, by what is recorded of its page."""
     if recorded is not None and not recorded.is_undone:
         return recorded
     if shop.retire_after_months is None:

@@ -8,8 +8,8 @@ import pytest
 
 from explain.cli import main
 from explain.order.faults import Doubt, Fault
-from explain.site.build import Result
 from explain.site.report import kind_of, kinds
+from explain.site.results import Result
 from tests.story.invented import write_order, write_shop
 
 
@@ -81,10 +81,9 @@ def test_a_thousand_orders_are_told_in_a_few_lines(capsys):
     from explain.commands.report import say_by_kind
 
     results = [
-        Result(f"T-{number:04}", None, (fault(f"T-{number:04}", f"an axis of {number + 181}"),), ())
-        for number in range(1000)
+        Result(f"T-{number:04}", (fault(f"T-{number:04}", f"an axis of {number + 181}"),), ()) for number in range(1000)
     ]
-    results.append(Result("T-1000", None, (), (Doubt("orders/T-1000.yaml", 1, "", "odd", "x", "Allowed.", "Look."),)))
+    results.append(Result("T-1000", (), (Doubt("orders/T-1000.yaml", 1, "", "odd", "x", "Allowed.", "Look."),)))
 
     say_by_kind(results)
 

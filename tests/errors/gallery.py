@@ -14,7 +14,7 @@ from pathlib import Path
 
 from explain.order import OrderError, read_order, read_shop
 from explain.order.answer import read_answer
-from explain.site.build import judged
+from explain.site.checking import judged
 from explain.site.remakes import Remakes, refuse_odd_remake
 
 HERE = Path(__file__).resolve().parent
@@ -42,7 +42,7 @@ def message_of(path: Path) -> str:
                 result, _ = judged(shown, read, read_shop(SHOP))
                 return "".join(f"{finding}\n" for finding in (*result.faults, *result.doubts))
             if path.name.startswith("remake_"):
-                refuse_odd_remake(read, Remakes(shown.parent))
+                refuse_odd_remake(read, Remakes.in_folder(shown.parent))
             doubts = read.doubts
         except OrderError as error:
             return f"{error}\n"

@@ -7,10 +7,14 @@ import json
 
 import pytest
 
-from explain.site import build as build_module
 from explain.site import publish
 from explain.site.address import SecretError
-from explain.site.build import build, check, order_paths
+from explain.site.build import build
+from explain.site.checking import check
+from explain.site.engine import transaction
+from explain.site.engine.record import ADDED
+from explain.site.engine.sweep import RECORD
+from explain.site.shops import order_paths
 from tests.story.invented import write_order, write_shop
 
 NO_AXIS = {"prescription": {"right": "-4.00 -1.00"}}
@@ -23,8 +27,9 @@ TOO_STRONG = {
 
 
 def snapshot(folder):
-    """Every file but the desk page, which tells of each build."""
-    files = [path for path in folder.rglob("*") if path.is_file() and path != folder / "private" / "index.html"]
+    """Every file but the desk page and the record, which tell of each build, and the lock."""
+    ours = [folder / "private" / name for name in ("index.html", RECORD, ADDED, ".building")]
+    files = [path for path in folder.rglob("*") if path.is_file() and path not in ours]
     return {path: path.read_bytes() for path in files}
 
 
@@ -345,14 +350,14 @@ def test_an_eye_that_looks_past_its_lens_is_refused(shop):
 
 def test_a_page_that_cannot_be_written_is_a_fault_of_its_own(shop, monkeypatch):
     first, second = shop.order(), shop.order(order="T-0002")
-    real = publish.write_whole
+    real = transaction._write_through
 
-    def full(path, text):
-        if "T-0001" in str(path):
+    def full(path, data):
+        if b"T-0001" in data and path.name.isdigit():
             raise OSError(errno.ENOSPC, "No space left on device", str(path))
-        real(path, text)
+        real(path, data)
 
-    monkeypatch.setattr(build_module, "write_whole", full)
+    monkeypatch.setattr(transaction, "_write_through", full)
     one, other = shop.build(first, second)
 
     assert "cannot be written" in messages(one)

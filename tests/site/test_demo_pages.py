@@ -148,7 +148,7 @@ def test_it_is_not_indexed_and_tells_no_one_where_a_reader_came_from(soup):
 
 
 def test_its_title_and_address_tell_nothing(soup, demo_results, demo_order):
-    customer = demo_results[demo_order.stem].order.first_name
+    customer = demo_results[demo_order.stem].first_name
     page = demo_results[demo_order.stem].page
 
     assert soup.title.get_text() == "Your glasses"

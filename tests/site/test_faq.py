@@ -13,7 +13,7 @@ from bs4 import BeautifulSoup
 
 from explain.order.answer_keys import SUBJECTS
 from explain.site import faq, faq_pages
-from explain.site.build import check_answers
+from explain.site.checking import check_answers
 from explain.site.faq import answer_paths
 from explain.site.own import Own
 from tests.story.invented import EXAMPLE, write_answer, write_order, write_shop
@@ -94,7 +94,7 @@ def test_a_page_is_public_and_still_tells_no_one_where_a_reader_came_from(soups,
 
 @each_page
 def test_a_page_knows_no_customer(texts, demo_results, name):
-    known = [(result.order.number, result.page.parent.name) for result in demo_results.values()]
+    known = [(result.number, result.page.parent.name) for result in demo_results.values()]
 
     assert [word for words in known for word in words if word in texts[name]] == []
     assert "QH-" not in texts[name]

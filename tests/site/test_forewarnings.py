@@ -7,7 +7,7 @@ import pytest
 from explain.facts import data_file
 from explain.optics.progressive import has_little_reading_part, is_cut_short
 from explain.optics.window import LEAST_WINDOW_MM
-from explain.site.build import check
+from explain.site.checking import check
 from explain.site.forewarnings import forewarnings
 from explain.story.parts import sketch_of
 from explain.story.window import window_of

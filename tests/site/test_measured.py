@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from explain.site.build import check
+from explain.site.checking import check
 from tests.story.invented import write_order, write_shop
 
 PROGRESSIVE = {"design": "progressive"}

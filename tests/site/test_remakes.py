@@ -129,7 +129,7 @@ def test_orders_that_replace_each_other_are_both_refused(shop, old):
 
     assert [len(result.faults) for result in results] == [1, 1]
     assert "replaces this one in turn" in results[0].faults[0].message
-    assert list(Remakes(shop.orders).older("T-0003")) == ["T-0004"]
+    assert list(Remakes.in_folder(shop.orders).older("T-0003")) == ["T-0004"]
 
 
 def test_a_longer_circle_is_found_too(shop):

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from bs4 import BeautifulSoup
 
+from explain.order import read_order
 from explain.order.faults import UnclearError
 from explain.order.span import read_span
 from explain.site.publish import FolderError
@@ -109,7 +110,7 @@ def test_a_page_brought_back_counts_its_time_anew(shop, built):
 
 def test_what_is_due_within_a_month_is_soon_and_what_is_away_is_not(shop, built):
     private = shop.out / "private"
-    retirement = retirement_of(built.order, _shop_of(shop), private)
+    retirement = retirement_of(read_order(built.path, _shop_of(shop)).order, _shop_of(shop), private)
 
     assert is_soon(retirement, private, "T-0001", date(2028, 9, 2))
     assert not is_soon(retirement, private, "T-0001", date(2028, 8, 31))

@@ -6,7 +6,7 @@ import pytest
 
 from explain.facts import data_file
 from explain.order import read_order, read_shop
-from explain.site.build import check
+from explain.site.checking import check
 from explain.story import verify, verify_prism
 from explain.story.pair import Pair, eyes_of
 from explain.story.verify import comparisons

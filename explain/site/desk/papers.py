@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from pathlib import Path
 from typing import Any
 
 import segno
@@ -12,7 +11,6 @@ from markupsafe import Markup
 from explain.charts.bench import draw_bench
 from explain.language import speaking, spoken
 from explain.site.desk.link import page_link
-from explain.site.publish import write_whole
 from explain.site.render import environment, html_language, style, stylesheet
 from explain.story.bench import bench_sheet
 from explain.story.card import card_words
@@ -26,14 +24,12 @@ ENGLISH = "en_US"
 """What the desk speaks: its pages are for the shop."""
 
 
-def write_papers(folder: Path, pair: Pair, address: str) -> None:
-    """Write the papers of one order into its private folder; without a web address there is no card."""
-    write_whole(folder / BENCH_NAME, bench_html(pair))
-    for name, paper in CARDS.items():
-        if pair.shop.web_address is None:
-            (folder / name).unlink(missing_ok=True)
-        else:
-            write_whole(folder / name, card_html(pair, page_link(pair.shop, address), paper))
+def papers(pair: Pair, address: str) -> dict[str, str | None]:
+    """The papers of one order by the names of their files; without a web address there is no card, hence None."""
+    has_card = pair.shop.web_address is not None
+    link = page_link(pair.shop, address)
+    cards = {name: card_html(pair, link, paper) if has_card else None for name, paper in CARDS.items()}
+    return {BENCH_NAME: bench_html(pair), **cards}
 
 
 def card_html(pair: Pair, link: str, paper: str) -> str:

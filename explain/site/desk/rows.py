@@ -19,7 +19,6 @@ from explain.site.desk.message import Message, message_for
 from explain.site.desk.papers import PAPER_NAMES
 from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
-from explain.site.publish import write_whole
 from explain.site.render import Texts
 from explain.site.retired import is_put_away
 from explain.story.diary import recheck_day
@@ -98,10 +97,10 @@ def beside(paths: Iterable[Path]) -> list[Path]:
     return given + [path for path in others if path.name != SHOP_NAME and not path.name.startswith(".")]
 
 
-def record_build(private: Path, number: str, path: Path, doubts: Sequence[Doubt]) -> None:
+def noted_text(digest: str, doubts: Sequence[Doubt]) -> str:
     """Note which text a page was built from and what was doubted then, for a desk that does not work it out again."""
-    noted = {"file": _digest(path), "warnings": [_short(doubt) for doubt in doubts]}
-    write_whole(private / number / RECORD_NAME, json.dumps(noted, indent=1, ensure_ascii=False) + "\n")
+    noted = {"file": digest, "warnings": [_short(doubt) for doubt in doubts]}
+    return json.dumps(noted, indent=1, ensure_ascii=False) + "\n"
 
 
 def _desk(folder: Path, out: Path) -> _Desk | None:

@@ -68,7 +68,12 @@ def test_nothing_of_the_desk_lies_in_upload(shop):
     shop.build(shop.order())
     upload, private = shop.out / "upload", shop.out / "private"
 
-    names = {path.name for path in private.rglob("*") if path.is_file()} - {"index.html", "answers.txt"}
+    names = {path.name for path in private.rglob("*") if path.is_file()} - {
+        "index.html",
+        "answers.txt",
+        "build-record.txt",
+        ".building",
+    }
     assert names == {"bench.html", "card.html", "card-4x6.html", "desk.json", "numbers.json", "made-from.txt"}
     texts = [path.read_bytes() for path in upload.rglob("*") if path.is_file()]
     assert [path for path in upload.rglob("*") if path.name in names] == []

@@ -1,0 +1,146 @@
+"""Build: write the pages, and say what became of each order."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from explain.commands import report
+from explain.commands.clock import today
+from explain.commands.telling import add_orders, closing, count, nothing_to_do, print_answers, reported, say_overlooked
+
+if TYPE_CHECKING:
+    from explain.site.engine.workers import Crew
+    from explain.site.results import AnswersDone, Result
+
+USAGE = 2
+ENOUGH_FOR_WORKERS = 24
+"""From so many orders on, starting worker processes costs less than they save."""
+OUT = Path("site_out")
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command to the command line."""
+    command = commands.add_parser(
+        "build",
+        help="write the pages",
+        description="Read each order that changed and write its page. Example: explain build orders/QH-2101.yaml",
+    )
+    add_orders(command)
+    command.add_argument("--out", type=Path, default=OUT, metavar="FOLDER", help="where to write (default: site_out)")
+    report.add_option(command)
+    command.add_argument(
+        "--workers", type=int, metavar="NUMBER", help="processes that share the work (default: all cores)"
+    )
+    command.add_argument("--anew", action="store_true", help="make every page, whether or not something changed")
+    command.add_argument("--verbose", action="store_true", help="say what is made anew, and why")
+    command.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the pages of the orders named, or of every order in orders/; of those only, where something changed."""
+    if not args.orders and args.report is None and not args.anew:
+        from explain.site.engine.quick import unchanged_since
+
+        head = unchanged_since(str(args.out), today().isoformat())
+        if head is not None:
+            return _say_unchanged(head, args.out)
+    return _build(args)
+
+
+def _say_unchanged(head: dict[str, Any], out: Path) -> int:
+    pages = f"{head['pages']} page{'' if head['pages'] == 1 else 's'}"
+    print(f"Nothing changed since the last build: {pages} in {out / 'upload'} left as they are.")
+    if head["warned"]:
+        print(f"Orders with warnings: {head['warned']}. Read them again:   explain check")
+    return 0
+
+
+def _build(args: argparse.Namespace) -> int:
+    from explain.site.address import SecretError
+    from explain.site.build import build
+    from explain.site.publish import FolderError
+    from explain.site.shops import order_paths, overlooked
+
+    paths = order_paths(args.orders)
+    say_overlooked(overlooked(args.orders))
+    if not paths:
+        return nothing_to_do()
+    started = time.perf_counter()
+    answers: list[AnswersDone] = []
+    try:
+        pages = build(
+            paths,
+            args.out,
+            all_answers=not args.orders,
+            tell=answers.append,
+            explain=_said if args.verbose else _kept_quiet,
+            today=today(),
+            crew=_crew(args.workers),
+            anew=args.anew,
+        )
+        results = reported(pages, len(paths), "built")
+    except (SecretError, FolderError) as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        if error.errno is None:  # not the disk's: a bug of ours keeps its traceback
+            raise
+        print(_cannot_write(error, args.out), file=sys.stderr)
+        return USAGE
+    return _close(args, results, answers, time.perf_counter() - started)
+
+
+def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequence[AnswersDone], seconds: float) -> int:
+    written = sum(result.page is not None and not result.is_unchanged for result in results)
+    left = sum(result.page is not None and result.is_unchanged for result in results)
+    faulty = [print_answers(done) for done in answers]
+    print(
+        f"\n{count(written, 'page')} written in {seconds:.1f} s" + (f", {left} left as they were." if left else "."),
+        end=" ",
+    )
+    print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
+    print(f"Your desk is {args.out / 'private' / 'index.html'}: every order, with what to send and when to call.")
+    print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
+    written_down = report.write(args.report, "build", results, answers)
+    return closing(results) or (0 if written_down and not any(faulty) else USAGE)
+
+
+def _crew(workers: int | None) -> Callable[[int], Crew]:
+    """Who makes so many orders: this process where they are few, else a process a core, or as many as asked for."""
+    from explain.site.engine.workers import HERE, processes
+
+    def crew(orders: int) -> Crew:
+        wanted = workers or (cores() if orders >= ENOUGH_FOR_WORKERS else 1)
+        return HERE if wanted == 1 or orders < 2 else processes(min(wanted, orders))
+
+    return crew
+
+
+def cores() -> int:
+    """Cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def _said(reason: str) -> None:
+    print(reason, file=sys.stderr)
+
+
+def _kept_quiet(_: str) -> None:
+    """Nobody asked why."""
+
+
+def _cannot_write(error: OSError, out: Path) -> str:
+    where = error.filename or out
+    return (
+        f"{where}: this cannot be written ({error.strerror or error}).\n"
+        f"The pages go to {out}, and address.secret lies beside your orders.\n"
+        "Free some room there or allow writing, or name another folder:   explain build --out FOLDER"
+    )

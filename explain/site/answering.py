@@ -1,0 +1,101 @@
+"""Answering: the answers for everyone in a build, written anew only where something that goes into them changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import cached_property
+from pathlib import Path
+
+from explain.language import SOURCE, page_locale, speaking
+from explain.order.faults import OrderError
+from explain.site.engine.kits import answers_digest, titles_digest
+from explain.site.engine.record import Record
+from explain.site.engine.transaction import Transaction
+from explain.site.faq import FOLDER, Answers, answer_files, read_answers, worked_out, written_names
+from explain.site.faq import RECORD as NAMES
+from explain.site.own import GOES_WRONG_IN_PARTS, part_fails
+from explain.site.results import AnswersDone
+from explain.site.shops import Shops
+
+
+class Answering:
+    """The answers of the shop that the first order belongs to. done: what became of them, where they were written."""
+
+    def __init__(self, folder: Path, shops: Shops, out: Path, record: Record) -> None:
+        self._folder, self._shops, self._out, self._record = folder, shops, out, record
+        self.digest = answers_digest(folder)
+        self.done: AnswersDone | None = None
+
+    def write(self, explain: Callable[[str], None], *, wanted: bool) -> None:
+        """Write the pages where that is due: where wanted and something changed, or where one of them is missing."""
+        names = written_names(self._out)
+        missing = not names or not all(path.is_file() for path in self._pages(self._record.linked))
+        if not missing and not (wanted and self._record.answers != self.digest):
+            return
+        if self.answers is not None:
+            explain(f"The answers for everyone: {'pages are missing' if missing else 'what they say changed'}.")
+            self.done = self._written(self.answers)
+
+    @cached_property
+    def answers(self) -> Answers | None:
+        """All answers, as read; None where the shop file or the shop's own files have faults, which its orders name."""
+        inside = self._folder / "order.yaml"
+        try:
+            self._shop, self._own = self._shops.beside(inside), self._shops.own_beside(inside)
+        except OrderError:
+            return None
+        return read_answers(self._own)
+
+    @cached_property
+    def linked(self) -> Answers:
+        """The answers that a page may lead on to: those that were written."""
+        if self.answers is None:
+            return Answers()
+        names = frozenset(self._record.linked)
+        return replace(self.answers, answers=tuple(one for one in self.answers.answers if one.name in names))
+
+    @property
+    def titles(self) -> str:
+        """Digest of how pages name the answers; those are only read where that may have changed."""
+        if self._record.titles and self._record.answers == self.digest:
+            return self._record.titles
+        return titles_digest(self.linked.answers)
+
+    def take_down(self) -> None:
+        """Remove the pages of answers that are gone, where no page leads on to them any more."""
+        if self.done is None or self.done.written == 0:
+            return
+        read = self.done.read
+        keep = {*(answer.name for answer in read.answers), *read.faulty}
+        linked = {name for made in self._record.made.values() for name in made.answers}
+        changes = Transaction(self._out)
+        for path in self._pages(sorted(set(written_names(self._out)) - keep - linked))[:-1]:
+            changes.remove(path)
+        left = keep | (set(written_names(self._out)) & linked)
+        changes.put(self._out / "private" / NAMES, "".join(f"{name}\n" for name in sorted(left)))
+        changes.commit()
+
+    def _pages(self, names: Sequence[str]) -> list[Path]:
+        folder = self._out / "upload" / FOLDER
+        return [folder / f"{name}.html" for name in (*names, "index")]
+
+    def _written(self, read: Answers) -> AnswersDone:
+        changes = Transaction(self._out)
+        try:
+            with speaking(page_locale(self._shop.locale, SOURCE)):
+                read = worked_out(read, self._shop)
+                for path, html in answer_files(read, self._shop, self._own, self._out):
+                    changes.put(path, html)
+        except GOES_WRONG_IN_PARTS as error:
+            changes.drop()
+            if not self._own.has_parts:
+                raise
+            return AnswersDone(replace(read, faults=(*read.faults, part_fails(self._folder, error))), 0)
+        names = {*written_names(self._out), *(answer.name for answer in read.answers), *read.faulty}
+        changes.put(self._out / "private" / NAMES, "".join(f"{name}\n" for name in sorted(names)))
+        changes.commit()
+        self._record.linked = tuple(answer.name for answer in read.answers)
+        self._record.answers = "" if read.faults else self.digest
+        self._record.titles = titles_digest(read.answers)
+        return AnswersDone(read, len(read.answers))

@@ -1,0 +1,109 @@
+"""Kits: what the orders of one folder share, and digests that tell when it changed."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from importlib import metadata
+from pathlib import Path
+
+from explain.order.answer import Answer
+from explain.site.address import SECRET_NAME
+from explain.site.making import Kit, pack
+from explain.site.places import templates_folder
+from explain.site.shops import SHOP_NAME, Shops
+
+PACKAGE = Path(__file__).resolve().parents[2]
+ONLY_ANSWERS = ("faq.html", "faq-index.html", "faq/")
+ONLY_DESK = ("desk.html", "desk.js", "begin/")
+ONLY_PAGES = ("order.html", "notice.html", "desk-", "desk.css")
+LIBRARIES = ("babel", "icalendar", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pyyaml", "segno")
+"""Those whose other version may write another page."""
+
+
+def folder_parts(folder: Path, titles: str) -> dict[str, str]:
+    """A digest of each thing that the pages of a folder are made from, their own orders left out, by its name.
+
+    titles: digest of the answers for everyone as pages lead on to them.
+    """
+    files = _files(folder, (SHOP_NAME, SECRET_NAME, "words/**/*", "parts/*"))
+    return {**files, **program(ONLY_ANSWERS + ONLY_DESK), "titles of the answers": titles}
+
+
+def whole(parts: Mapping[str, str]) -> str:
+    """One digest for all parts."""
+    return _digest(f"{name}\0{part}\n".encode() for name, part in sorted(parts.items()))
+
+
+def titles_digest(answers: Sequence[Answer]) -> str:
+    """How pages name the answers, as one digest."""
+    return _digest(repr(replace(answer, path=Path())).encode() for answer in _slim(answers))
+
+
+def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | None) -> bytes:
+    """What the orders of a folder share, packed to be sent along. Raises OrderError with the faults of the shop."""
+    inside = folder / "order.yaml"
+    own = replace(shops.own_beside(inside), answers=())
+    return pack(Kit(shops.beside(inside), own, _slim(answers), today))
+
+
+def _slim(answers: Sequence[Answer]) -> tuple[Answer, ...]:
+    return tuple(replace(answer, text="", example=None) for answer in answers)
+
+
+def answers_digest(folder: Path) -> str:
+    """What the answers for everyone are made from."""
+    return whole({**_files(folder, (SHOP_NAME, "words/**/*", "parts/*", "faq/*")), **program(ONLY_PAGES + ONLY_DESK)})
+
+
+def changes(before: Mapping[str, str], now: Mapping[str, str]) -> list[str]:
+    """Names of the parts that came, went or changed."""
+    return sorted(name for name in before.keys() | now.keys() if before.get(name) != now.get(name))
+
+
+def program(without: tuple[str, ...]) -> dict[str, str]:
+    """A digest of each template but some, of the code with its facts and sentences, and of each library's version."""
+    found = {f"templates/{name}": digest for name, digest in _templates().items() if not name.startswith(without)}
+    return {**found, "the program": _code(), "its libraries": _libraries()}
+
+
+@cache
+def _templates() -> dict[str, str]:
+    top = templates_folder()
+    return {path.relative_to(top).as_posix(): _digest([path.read_bytes()]) for path in _all_files(top)}
+
+
+@cache
+def _code() -> str:
+    inside = [path for path in _all_files(PACKAGE) if "templates" not in path.relative_to(PACKAGE).parts[:1]]
+    return _digest(
+        part for path in inside for part in (path.relative_to(PACKAGE).as_posix().encode(), path.read_bytes())
+    )
+
+
+@cache
+def _libraries() -> str:
+    versions = {name: metadata.version(name) for name in LIBRARIES}
+    return _digest([json.dumps([sys.version_info[:2], versions]).encode()])
+
+
+def _files(folder: Path, patterns: Iterable[str]) -> dict[str, str]:
+    paths = sorted({path for pattern in patterns for path in folder.glob(pattern) if path.is_file()})
+    return {path.relative_to(folder).as_posix(): _digest([path.read_bytes()]) for path in paths}
+
+
+def _all_files(top: Path) -> list[Path]:
+    found = (path for path in top.rglob("*") if path.is_file() and "__pycache__" not in path.parts)
+    return sorted(path for path in found if not path.name.startswith("."))
+
+
+def _digest(parts: Iterable[bytes]) -> str:
+    digest = hashlib.blake2b(digest_size=16)
+    for part in parts:
+        digest.update(len(part).to_bytes(8, "big") + part)
+    return digest.hexdigest()

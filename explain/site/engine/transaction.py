@@ -1,0 +1,138 @@
+"""Transaction: files put in place together, so that a build killed at any moment is completed by the next one.
+
+New files wait in private/ until all of them are written to the disk. Then what is intended is written down, carried out
+by renaming, and struck off. Who is killed before the intent stands has changed nothing; who is killed after it is
+completed by `complete_interrupted`, since each step may be done twice.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from pathlib import Path
+
+from explain.site.engine.sweep import INTENT, STAGED
+
+PUT, MOVE, REMOVE = "put", "move", "remove"
+
+
+class Transaction:
+    """Changes to the files of one build folder; nothing is in place before `commit`."""
+
+    def __init__(self, out: Path) -> None:
+        self._out = out
+        self._steps: list[tuple[str, str, str]] = []
+
+    def put(self, path: Path, text: str | bytes) -> None:
+        """Write a file under the build folder; where it holds this already it is left alone. Raises OSError."""
+        data = text.encode("utf-8") if isinstance(text, str) else text
+        if _holds(path, data):
+            return
+        staged = self._staged() / str(len(self._steps))
+        _write_through(staged, data)
+        self._steps.append((PUT, staged.name, self._name(path)))
+
+    def move(self, path: Path, to: Path) -> None:
+        """Move a file to another place under the build folder."""
+        self._steps.append((MOVE, self._name(path), self._name(to)))
+
+    def remove(self, path: Path) -> None:
+        """Take a file away, where it is there."""
+        if path.is_file():
+            self._steps.append((REMOVE, self._name(path), ""))
+
+    def commit(self) -> bool:
+        """Put everything in place; True where anything changed. Raises OSError before anything is."""
+        if not self._steps:
+            return False
+        for kind, _, name in self._steps:
+            if kind in {PUT, MOVE}:
+                (self._out / name).parent.mkdir(parents=True, exist_ok=True)
+        _need_writable(self._out, self._steps)
+        staged = self._staged()
+        _write_through(staged / f"{INTENT}.new", json.dumps(self._steps).encode("utf-8"))
+        (staged / f"{INTENT}.new").replace(staged / INTENT)
+        _sync_folder(staged)
+        _carry_out(self._out, self._steps)
+        self._steps = []
+        return True
+
+    def drop(self) -> None:
+        """Forget what was to be put in place."""
+        for kind, name, _ in self._steps:
+            if kind == PUT:
+                (self._staged() / name).unlink(missing_ok=True)
+        self._steps = []
+
+    def _staged(self) -> Path:
+        folder = self._out / "private" / STAGED
+        folder.mkdir(parents=True, exist_ok=True)
+        return folder
+
+    def _name(self, path: Path) -> str:
+        return path.relative_to(self._out).as_posix()
+
+
+def complete_interrupted(out: Path) -> bool:
+    """Complete what a build that was killed had intended, and clear away what it had not; True for the first."""
+    staged = out / "private" / STAGED
+    intent = staged / INTENT
+    is_intended = intent.is_file()
+    if is_intended:
+        _carry_out(out, json.loads(intent.read_text(encoding="utf-8")))
+    shutil.rmtree(staged, ignore_errors=True)
+    return is_intended
+
+
+def _carry_out(out: Path, steps: list[tuple[str, str, str]]) -> None:
+    staged = out / "private" / STAGED
+    folders: dict[Path, None] = {}
+    for kind, name, to in steps:
+        source = staged / name if kind == PUT else out / name
+        if kind == REMOVE:
+            source.unlink(missing_ok=True)
+        elif source.exists():  # else it was done before
+            (out / to).parent.mkdir(parents=True, exist_ok=True)
+            source.replace(out / to)
+        folders[(out / (to or name)).parent] = None
+    for folder in folders:
+        _sync_folder(folder)
+    (staged / INTENT).unlink()
+
+
+def _need_writable(out: Path, steps: list[tuple[str, str, str]]) -> None:
+    """Refuse before anything is in place where a folder would refuse half way."""
+    for kind, name, to in steps:
+        folder = (out / (name if kind == REMOVE else to)).parent
+        if folder.is_dir() and not os.access(folder, os.W_OK | os.X_OK):
+            raise PermissionError(13, "Permission denied", str(folder))
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    try:
+        return path.stat().st_size == len(data) and path.read_bytes() == data
+    except OSError:
+        return False
+
+
+def _write_through(path: Path, data: bytes) -> None:
+    try:
+        with path.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+    except OSError:
+        path.unlink(missing_ok=True)
+        raise
+
+
+def _sync_folder(folder: Path) -> None:
+    """Have the disk keep the names in a folder; systems that cannot open one (Windows) do so by themselves."""
+    if os.name == "nt":
+        return
+    descriptor = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

@@ -1,0 +1,149 @@
+"""Workers: chunks of orders made by any executor, results as they come, and a second try for what was lost on the way.
+
+The seam is `concurrent.futures.Executor`: this process, worker processes of this machine, or somebody's cluster.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from explain.site.making import Product, Task, make_all
+
+CHUNK = 4
+"""Orders in a chunk: enough that sending one is cheap, few enough that memory stays flat."""
+TRIES = 2
+"""How often a task that was lost with a worker is tried again, alone."""
+Chunk = tuple[bytes, Sequence[Task]]
+"""A packed kit, and orders to make with it."""
+Result = TypeVar("Result")
+
+
+class Here(Executor):
+    """Does at once, in this process, what it is given."""
+
+    def submit(self, fn: Callable[..., Result], /, *args: Any, **kwargs: Any) -> Future[Result]:
+        """Do it now; the future is already done."""
+        future: Future[Result] = Future()
+        try:
+            future.set_result(fn(*args, **kwargs))
+        except Exception as error:  # noqa: BLE001  handed on to whoever asks for the result
+            future.set_exception(error)
+        return future
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Who makes the orders. start: gives an executor, and again another one when that broke. width: chunks at a time.
+
+    is_lost: tells an error that means a lost worker, which costs a second try, from an error of the work itself.
+    """
+
+    start: Callable[[], Executor]
+    width: int = 1
+    chunk: int = 1
+    is_lost: Callable[[BaseException], bool] = lambda _: False
+
+
+HERE = Crew(Here)
+
+
+def processes(count: int) -> Crew:
+    """Worker processes of this machine, which begin clean and end with the process that started them."""
+    from concurrent.futures.process import BrokenProcessPool  # noqa: PLC0415  not needed where one process does it all
+
+    ways = multiprocessing.get_all_start_methods()
+    context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
+    if "forkserver" in ways:
+        context.set_forkserver_preload(["explain.site.warm"])
+    return Crew(
+        lambda: ProcessPoolExecutor(count, mp_context=context, initializer=_begin_work),
+        width=2 * count,
+        chunk=CHUNK,
+        is_lost=lambda error: isinstance(error, BrokenProcessPool),
+    )
+
+
+def _begin_work() -> None:
+    """Leave Ctrl-C to the process that gives the work, and do not outlive it."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
+
+
+def _end_with(parent: Any) -> None:
+    parent.join()
+    os._exit(1)
+
+
+def stream(crew: Crew, chunks: Iterable[Chunk]) -> Iterator[tuple[Task, Product | None]]:
+    """Each task with what came of it, as it is done; None where whoever made it was lost over and over."""
+    return _Stream(crew).run(iter(chunks))
+
+
+class _Stream:
+    """Chunks under way, and chunks that were lost with a worker, which are then tried alone."""
+
+    def __init__(self, crew: Crew) -> None:
+        self._crew = crew
+        self._executor = crew.start()
+        self._under_way: dict[Future[list[Product]], Chunk] = {}
+        self._lost: list[Chunk] = []
+
+    def run(self, chunks: Iterator[Chunk]) -> Iterator[tuple[Task, Product | None]]:
+        try:
+            for chunk in chunks:
+                self._under_way[self._submitted(chunk)] = chunk
+                while len(self._under_way) >= self._crew.width:
+                    yield from self._done()
+            while self._under_way:
+                yield from self._done()
+            for packed, tasks in self._lost:
+                yield from ((task, self._alone(packed, task)) for task in tasks)
+        finally:
+            self._executor.shutdown(wait=True, cancel_futures=True)
+
+    def _submitted(self, chunk: Chunk) -> Future[list[Product]]:
+        try:
+            return self._executor.submit(make_all, *chunk)
+        except Exception as error:
+            if not self._crew.is_lost(error):
+                raise
+        self._executor.shutdown(wait=False, cancel_futures=True)
+        self._executor = self._crew.start()
+        return self._executor.submit(make_all, *chunk)
+
+    def _done(self) -> Iterator[tuple[Task, Product]]:
+        done, _ = wait(self._under_way, return_when=FIRST_COMPLETED)
+        for future in done:
+            chunk = self._under_way.pop(future)
+            products = self._products(future)
+            if products is None:
+                self._lost.append(chunk)
+            else:
+                yield from zip(chunk[1], products, strict=True)
+
+    def _alone(self, packed: bytes, task: Task) -> Product | None:
+        """Try one task with nothing else under way, so that whoever is lost was lost over this one."""
+        for _ in range(TRIES):
+            products = self._products(self._submitted((packed, (task,))))
+            if products is not None:
+                return products[0]
+        return None
+
+    def _products(self, future: Future[list[Product]]) -> list[Product] | None:
+        """What a chunk gave; None where it was lost or damaged on the way."""
+        try:
+            products = future.result()
+        except BaseException as error:
+            if not self._crew.is_lost(error):
+                raise
+            return None
+        return products if all(product.digest == product.digest_now() for product in products) else None

@@ -1,0 +1,205 @@
+"""Making: one order in, everything that is published and kept of it out, as bytes; in whichever process it is sent to.
+
+It writes nothing: what comes of an order is handed back with a digest, and put in place where the build was started.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import lru_cache
+from pathlib import Path
+
+from explain.language import page_locale, speaking
+from explain.order import read_order
+from explain.order.answer import Answer
+from explain.order.faults import Fault, OrderError
+from explain.order.model import Order, Shop
+from explain.site.checking import judged
+from explain.site.notices import notice_html
+from explain.site.own import GOES_WRONG_IN_PARTS, Own, part_fails
+from explain.site.remakes import Remakes, refuse_odd_remake
+from explain.site.results import Result
+from explain.site.retired import Retirement, retirement_by
+from explain.site.shops import need_order_file
+from explain.site.standing import Standing
+from explain.story.more import more_answers
+from explain.story.notices import replaced_notice, retired_notice
+from explain.story.page import locale_of_page, tell
+from explain.story.pair import Pair
+from explain.story.reminders import reminders
+
+PAGE = "index.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """What the orders of one folder share. answers: those that a page may lead on to, without their texts."""
+
+    shop: Shop
+    own: Own
+    answers: tuple[Answer, ...]
+    today: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One order to make. number, address: as its file seems to say, and where such a page lies.
+
+    retired: what is recorded of its page. led_to: number and address of the order whose page takes its place, or
+    None; number alone where that is unclear. older: number and address of each published page that this one replaces.
+    remakes: only for an order that speaks of a remake.
+    """
+
+    path: Path
+    number: str
+    address: str
+    retired: Retirement | None = None
+    led_to: tuple[str, str] | None = None
+    older: tuple[tuple[str, str], ...] = ()
+    remakes: Remakes | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """What came of a task. read_digest: of the bytes of the order that were read.
+
+    upload, private: files by name for the page's own folder, and for what is kept of the order; None: a file that is to
+    go. notice: the page put in place of its own. older: notices for the pages it replaces, by number. traces: files
+    that its frame was read from. digest: over every byte handed back.
+    """
+
+    result: Result
+    read_digest: str = ""
+    ordered_on: str = ""
+    upload: Mapping[str, bytes | None] = field(default_factory=dict)
+    private: Mapping[str, bytes | None] = field(default_factory=dict)
+    notice: bytes = b""
+    older: Mapping[str, bytes] = field(default_factory=dict)
+    traces: tuple[Path, ...] = ()
+    answers: tuple[str, ...] = ()
+    digest: str = ""
+
+    def sealed(self) -> Product:
+        """The same with its digest."""
+        return replace(self, digest=self.digest_now())
+
+    def digest_now(self) -> str:
+        """Digest of the bytes as they are here; another one than `digest` means that they were damaged on the way."""
+        digest = hashlib.blake2b(self.notice, digest_size=16)
+        for files in (self.upload, self.private, self.older):
+            for name, data in files.items():
+                digest.update(f"{name}\0{-1 if data is None else len(data)}\0".encode())
+                digest.update(data or b"")
+        return digest.hexdigest()
+
+
+def pack(kit: Kit) -> bytes:
+    """The kit as bytes, to be sent along."""
+    return pickle.dumps(kit)
+
+
+@lru_cache(maxsize=8)
+def _unpack(packed: bytes) -> Kit:
+    """The kit that our own `pack` made."""
+    kit: Kit = pickle.loads(packed)  # noqa: S301  it comes from the process that started the build
+    return kit
+
+
+def make_all(packed: bytes, tasks: Sequence[Task]) -> list[Product]:
+    """Make each order of a chunk."""
+    kit = _unpack(packed)
+    return [make(task, kit) for task in tasks]
+
+
+def make(task: Task, kit: Kit) -> Product:
+    """Read one order, judge it, and write all that belongs to it."""
+    try:
+        need_order_file(task.path)
+        digest = digest_of(task.path)
+        read = read_order(task.path, kit.shop)
+        if task.remakes is not None:
+            refuse_odd_remake(read, task.remakes)
+    except OrderError as error:
+        return Product(Result(task.path, error.faults)).sealed()
+    result, pair = judged(task.path, read, kit.shop)
+    if pair is None or result.number != task.number:
+        return Product(result, digest).sealed()
+    try:
+        return _made(task, kit, result, pair, digest).sealed()
+    except GOES_WRONG_IN_PARTS as error:
+        if not kit.own.has_parts:
+            raise
+        return Product(result.with_fault(part_fails(task.path.parent, error)), digest).sealed()
+
+
+def digest_of(path: Path) -> str:
+    """Digest of a file's bytes. Raises OrderError where it cannot be opened."""
+    try:
+        return hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError as error:
+        allowed, advice = "An order is read before its page is made.", "Allow reading it, and build again."
+        message = f"the file cannot be opened ({error.strerror})"
+        raise OrderError([Fault(str(path), 0, "", message, "", allowed, advice)]) from error
+
+
+def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Product:
+    order = pair.order
+    standing = _standing(task, order, kit)
+    common = Product(
+        replace(result, standing=standing),
+        digest,
+        order.ordered_on.isoformat(),
+        traces=(order.frame.traced_from,) if order.frame.traced_from else (),
+    )
+    if standing.is_away:
+        return replace(common, notice=_notice(order, kit.shop))
+    if standing.led_to:
+        leads = f"../{task.led_to[1]}/{PAGE}" if task.led_to and task.led_to[1] else ""
+        return replace(common, notice=_notice(order, kit.shop, leads) if leads else b"")
+    return _page(task, kit, pair, common)
+
+
+def _standing(task: Task, order: Order, kit: Kit) -> Standing:
+    due = retirement_by(task.retired, order, kit.shop)
+    is_due = due is not None and (due == task.retired if kit.today is None else due.on <= kit.today)
+    if is_due:
+        return Standing(due, is_away=True)
+    return Standing(due, led_to=task.led_to[0] if task.led_to else "")
+
+
+def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
+    from explain.site.calendar_file import CALENDAR_NAME, calendar_text  # noqa: PLC0415  what only a page needs is
+    from explain.site.desk.papers import papers  # noqa: PLC0415  slow to import
+    from explain.site.desk.rows import noted_text  # noqa: PLC0415
+    from explain.site.numbers import numbers_text  # noqa: PLC0415
+    from explain.site.render import render  # noqa: PLC0415
+
+    order, shop = pair.order, pair.shop
+    with speaking(locale_of_page(pair)):
+        more = more_answers(order, kit.answers)
+        html = render(tell(pair), more, kit.own.texts)
+        paper_texts = papers(pair, task.address)
+        remind = reminders(order, shop)
+        calendar = calendar_text(remind, task.address, order.ordered_on) if remind else None
+    private = {
+        "numbers.json": numbers_text(pair),
+        **paper_texts,
+        "made-from.txt": f"{task.path.name}\n",
+        "desk.json": noted_text(common.read_digest, common.result.doubts),
+    }
+    return replace(
+        common,
+        upload={CALENDAR_NAME: None if calendar is None else calendar.encode(), PAGE: html.encode()},
+        private={name: None if text is None else text.encode() for name, text in private.items()},
+        older={old: _notice(order, shop, f"../{task.address}/{PAGE}") for old, _ in task.older},
+        answers=tuple(sorted({link.name for links in more.values() for link in links})),
+    )
+
+
+def _notice(order: Order, shop: Shop, leads_to: str = "") -> bytes:
+    with speaking(page_locale(shop.locale, order.language or shop.language)):
+        return notice_html(replaced_notice() if leads_to else retired_notice(), shop, leads_to).encode()

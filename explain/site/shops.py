@@ -1,0 +1,85 @@
+"""Shops: shop files and what lies beside them, each read once, and the order files to read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from explain.order import read_shop
+from explain.order.faults import Fault, OrderError
+from explain.order.model import Shop
+from explain.site.own import Own, read_own
+from explain.site.remakes import Remakes
+
+SHOP_NAME = "shop.yaml"
+
+
+def order_paths(given: Sequence[Path]) -> list[Path]:
+    """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
+    paths = given or sorted(path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
+    once = {path.resolve(): path for path in reversed(paths)}
+    return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
+
+
+def overlooked(given: Sequence[Path]) -> list[Path]:
+    """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
+    if given or not Path("orders").is_dir():
+        return []
+    return sorted(
+        path
+        for path in Path("orders").iterdir()
+        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and not path.name.startswith(".")
+    )
+
+
+class Shops:
+    """Reads each shop file once, however many orders lie beside it."""
+
+    def __init__(self) -> None:
+        self._known: dict[Path, Shop] = {}
+        self._own: dict[Path, Own] = {}
+        self._remakes: dict[Path, Remakes] = {}
+
+    def beside(self, order_path: Path) -> Shop:
+        """The shop file beside an order. Raises OrderError with every fault of it."""
+        folder = order_path.parent
+        if folder not in self._known:
+            _need_shop_file(folder / SHOP_NAME)
+            self._known[folder] = read_shop(folder / SHOP_NAME)
+        return self._known[folder]
+
+    def remakes_beside(self, order_path: Path) -> Remakes:
+        """Which of the orders in the folder replace each other."""
+        folder = order_path.parent
+        if folder not in self._remakes:
+            self._remakes[folder] = Remakes.in_folder(folder)
+        return self._remakes[folder]
+
+    def own_beside(self, order_path: Path) -> Own:
+        """The shop's own words, parts and answers. Raises OrderError with every fault of them."""
+        folder = order_path.parent
+        if folder not in self._own:
+            self._own[folder] = read_own(folder)
+        return self._own[folder]
+
+
+def need_order_file(path: Path) -> None:
+    """Raise OrderError where there is no such file."""
+    """Raise OrderError for a folder, or a name that is no file, before its shop is looked for."""
+    if path.is_dir():
+        advice = f"Name the orders in it, for example:   explain check {path}/*.yaml"
+        raise OrderError([_fault_of_file(path, "this is a folder, not an order", "An order is a file.", advice)])
+    if not path.is_file():
+        allowed = "An order is named with its folder and its ending, for example:   orders/QH-2101.yaml"
+        raise OrderError([_fault_of_file(path, "there is no such file", allowed, "Check its name and its folder.")])
+
+
+def _need_shop_file(path: Path) -> None:
+    if not path.is_file():
+        allowed = f"Every order is read with the {SHOP_NAME} of its own folder: who writes the page, phone, prices."
+        advice = f"Put your {SHOP_NAME} there, or move the order to the folder that holds it."
+        raise OrderError([_fault_of_file(path, "there is no shop file beside the order", allowed, advice)])
+
+
+def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault:
+    return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)
