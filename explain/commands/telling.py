@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+import time
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
