@@ -256,6 +256,7 @@ def thirty(orders):
 def test_with_many_orders_a_terminal_shows_how_far_it_is(monkeypatch):
     screen = Screen()
     monkeypatch.setattr(sys, "stderr", screen)
+    monkeypatch.setattr("explain.commands.telling.EVERY_S", 0)
 
     status = main(["check"])
 
