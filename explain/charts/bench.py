@@ -38,9 +38,7 @@ def draw_bench(drawing: BenchDrawing, salt: str) -> str:
         "</g>",
     ]
     size = f"{wide / UNITS_PER_MM:.3f}mm", f"{tall / UNITS_PER_MM:.3f}mm"
-    true_size = (
-        f' width="{size[0]}" height="{size[1]}" style="width:{size[0]};height:{size[1]};max-width:none;min-width:0"'
-    )
+    true_size = f' width="{size[0]}" height="{size[1]}"'
     return sheet("bench", drawing.title, drawing.description, salt, tall, content, true_size, wide)
 
 

@@ -66,7 +66,10 @@ def circle(centre: Point, radius: float, fill: str, stroke: str = "", width: flo
 def words(
     at: Point, lines: Sequence[str], anchor: str = "start", kind: str = "", *, bold: bool = False, halo: bool = False
 ) -> str:
-    """Lines of text, level, the first baseline at `at`. With a halo, lines behind the text stop short of it."""
+    """Lines of text, level, the first baseline at `at`. With a halo, lines behind the text stop short of it.
+
+    The stylesheet paints the stroke of such text first.
+    """
     x, y = at
     head = f'<text{_kind(kind)} x="{number(x)}" y="{number(y)}"'
     if anchor != "start":
@@ -74,7 +77,7 @@ def words(
     if bold:
         head += ' font-weight="bold"'
     if halo:
-        head += f' stroke="{paint(PAPER)}" stroke-width="6" stroke-linejoin="round" style="paint-order:stroke"'
+        head += f' stroke="{paint(PAPER)}" stroke-width="6" stroke-linejoin="round"'
     first, *rest = [escaped(line) for line in lines]
     more = "".join(f' <tspan x="{number(x)}" dy="{number(LINE)}">{line}</tspan>' for line in rest)
     return f"{head}>{first}{more}</text>"

@@ -58,7 +58,7 @@ def draw_section(drawing: SectionDrawing, salt: str) -> str:
         content.append(group(part.markup, down=down))
         down += part.height + _ROW_GAP
     content.append(group(frame.markup, down=down, extra=' class="ruler"'))
-    true_size = f' style="width:{WIDTH / UNITS_PER_MM:.3f}mm;max-width:100%"'
+    true_size = f' width="{WIDTH / UNITS_PER_MM:.3f}mm"'
     return sheet("section", drawing.title, drawing.description, salt, down + frame.height, content, true_size)
 
 

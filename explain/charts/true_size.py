@@ -38,9 +38,7 @@ def draw_true_size(drawing: TrueSizeDrawing, salt: str) -> str:
     ]
     high = math.ceil(foot + 2 * _GAP + _TICK + LINE + _GAP)
     size = f"{wide / UNITS_PER_MM:.3f}mm", f"{high / UNITS_PER_MM:.3f}mm"
-    true_size = (
-        f' width="{size[0]}" height="{size[1]}" style="width:{size[0]};height:{size[1]};max-width:none;min-width:0"'
-    )
+    true_size = f' width="{size[0]}" height="{size[1]}"'
     return sheet("true-size", drawing.title, drawing.description, salt, high, content, true_size, wide)
 
 

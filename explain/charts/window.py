@@ -41,7 +41,7 @@ def draw_window(drawing: WindowDrawing, salt: str) -> str:
         names_text(names),
         group(scale.markup, down=down, extra=' class="ruler"'),
     ]
-    true_size = f' style="width:{WIDTH / UNITS_PER_MM:.3f}mm;max-width:100%"'
+    true_size = f' width="{WIDTH / UNITS_PER_MM:.3f}mm"'
     return sheet("window", drawing.title, drawing.description, salt, down + scale.height, content, true_size)
 
 

@@ -20,10 +20,14 @@ LOOPBACK = "127.0.0.1"
 NEWS = "/_news"
 LONGEST_WAIT_S = 20.0
 STRICT = "form-action 'none'"
+STYLED = "style-src "
 RELOAD = """(async () => { for (;;) { try {
 const news = await (await fetch("%s?%d")).text(); if (news !== "%d") { location.reload(); return; }
 } catch { await new Promise(done => setTimeout(done, 1000)); } } })();"""
-BOX = "border:3px solid #a00;background:#fff;color:#111;padding:12px;margin:0 0 12px;font:16px/1.4 monospace"
+BOX = (
+    "#faults{white-space:pre-wrap;border:3px solid #a00;background:#fff;color:#111;padding:12px;margin:0 0 12px;"
+    "font:16px/1.4 monospace}"
+)
 LIST = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <title>Pages being written</title></head>
@@ -72,9 +76,12 @@ def with_news(html: str, board: Board) -> str:
     """A page as it is shown: the faults on top of it, and a script that reloads it when something changed."""
     number, faults = board.number, "\n\n".join(board.shown.faults)
     nonce = secrets.token_urlsafe(12)
-    box = f'<pre role="alert" style="white-space:pre-wrap;{BOX}">{escape(faults)}</pre>' if faults else ""
+    box = f'<pre role="alert" id="faults">{escape(faults)}</pre>' if faults else ""
+    look = f'<style nonce="{nonce}">{BOX}</style>' if faults else ""
     script = f'<script nonce="{nonce}">{RELOAD % (NEWS, number, number)}</script>'
+    html = html.replace(STYLED, f"{STYLED}'nonce-{nonce}' ", 1)
     html = html.replace(STRICT, f"{STRICT}; script-src 'nonce-{nonce}'; connect-src 'self'", 1)
+    html = html.replace("</head>", f"{look}</head>", 1)
     return html.replace("<body>", f"<body>{box}", 1).replace("</body>", f"{script}</body>", 1)
 
 

@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-BLANK_INDEX = """<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><meta name="robots" content="noindex"><title>Nothing here</title></head>
+from explain.site.policy import BARE
+
+BLANK_INDEX = f"""<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="{BARE}">
+<meta name="robots" content="noindex"><meta name="referrer" content="no-referrer"><title>Nothing here</title></head>
 <body><main><h1>Nothing here</h1>
 <p>Each page has its own link. Please use the link that you were sent.</p></main></body>
 </html>
@@ -21,6 +25,8 @@ HEADERS = f"""/*
   ! X-Robots-Tag
 """
 """What hosts that read a file _headers send with each page. It names no page: somebody might read it.
+
+Both policies hold, so that of the page counts where it is stricter: it names its one style by its digest.
 
 The last line takes a header off again, so that answers for everyone are found; a host that cannot keeps them out too.
 """

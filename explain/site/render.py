@@ -18,6 +18,7 @@ from explain.language import SOURCE, _, in_context, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.places import templates_folder
+from explain.site.policy import digest
 from explain.site.sketches import inline_sketch
 from explain.story.answers import AnswerLink
 from explain.story.blocks import Figure, Prose, Sketch
@@ -161,6 +162,7 @@ def environment(own: Texts = ()) -> Environment:
     _speak(environment)
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
+    environment.filters["digest"] = digest
     return environment
 
 

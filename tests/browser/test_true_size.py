@@ -6,6 +6,7 @@ from io import BytesIO
 
 import pytest
 import yaml
+from playwright.sync_api import Error
 from pypdf import PdfReader
 
 from explain.optics.outline import box_size_mm
@@ -110,6 +111,15 @@ def test_all_that_is_to_be_kept_stands_on_one_sheet_with_lines_of_50_mm(
 
 def test_a_lens_that_is_shrunk_to_its_column_is_noticed(demo_page, open_page, boxes_mm):
     visit = open_page(demo_page)
-    visit.page.add_style_tag(content=".picture svg { width: 50% !important; height: auto !important; }")
+    rule = ".picture svg { width: 50% !important; height: auto !important; }"
+    visit.page.evaluate("rule => document.styleSheets[0].insertRule(rule)", rule)
 
     assert in_mm(visit, LENSES)[0] != pytest.approx(boxes_mm[0], abs=0.1)
+
+
+def test_a_style_that_the_page_did_not_bring_along_is_refused(demo_page, open_page, boxes_mm):
+    visit = open_page(demo_page)
+    with pytest.raises(Error, match="Content Security Policy"):
+        visit.page.add_style_tag(content=".picture svg { width: 50% !important; height: auto !important; }")
+
+    assert in_mm(visit, LENSES)[0] == pytest.approx(boxes_mm[0], abs=0.1)

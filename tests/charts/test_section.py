@@ -15,7 +15,7 @@ every_section = pytest.mark.parametrize("drawing", SECTIONS.values(), ids=SECTIO
 def mm_per_unit(svg):
     """Millimetres on paper for one unit of the drawing, from the sheet's own width."""
     root = root_of(svg)
-    paper_mm = float(re.fullmatch(r"width:([0-9.]+)mm;max-width:100%", root.get("style")).group(1))
+    paper_mm = float(re.fullmatch(r"([0-9.]+)mm", root.get("width")).group(1))
     return paper_mm / float(root.get("viewBox").split()[2])
 
 

@@ -53,7 +53,7 @@ def test_the_lens_is_as_much_larger_than_life_as_it_says(drawing):
         (drawn.bottom - drawn.top, given.bottom - given.top),
     ):
         assert side == pytest.approx(size * drawing.enlarged * UNITS_PER_MM, abs=0.2)
-    wide = float(root_of(svg).get("style").split("width:")[1].split("mm")[0])
+    wide = float(root_of(svg).get("width").removesuffix("mm"))
     assert wide == pytest.approx(WIDTH / UNITS_PER_MM, abs=0.001)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import http.client
+import re
 import threading
 from datetime import date
 
@@ -81,6 +82,8 @@ def test_a_fault_stands_on_every_page_in_the_terminals_words(ask, board, bench, 
     for path in ("/", board.shown.pages["T-0002"]):
         page = ask(path)[1]
         assert '<pre role="alert"' in page
+        nonce = re.search('<style nonce="([^"]+)">', page)[1]
+        assert path == "/" or f"style-src 'nonce-{nonce}' 'sha256-" in page
         assert str(result.faults[0]).splitlines()[-1] in page
 
     shop.order()
