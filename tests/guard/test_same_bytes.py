@@ -1,0 +1,98 @@
+"""Same bytes: the same orders give the same upload/ wherever, whenever and by whomever they are built."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+
+import pytest
+
+from tests.guard.command import explain
+from tests.guard.conftest import SECRET
+from tests.story.invented import copy_demo
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to build. day: that of the build. arguments: further ones of the command."""
+
+    folder: str
+    environment: dict[str, str] = field(default_factory=dict)
+    umask: int = 0o022
+    day: int = 1795564800  # 2026-11-25
+    arguments: tuple[str, ...] = ()
+
+
+PLAIN = Way("plain", {"TZ": "UTC", "LC_ALL": "C.UTF-8", "PYTHONHASHSEED": "0"})
+OTHERS = {
+    "far away": Way(
+        "a deep/földer of (another) shop/with 'marks'",
+        {"TZ": "Pacific/Kiritimati", "LC_ALL": "tr_TR.UTF-8", "LANG": "ar_EG.UTF-8", "LANGUAGE": "es:de"}
+        | {"PYTHONHASHSEED": "4294967295", "USER": "zork", "LOGNAME": "zork", "HOME": "/nowhere", "COLUMNS": "40"},
+        umask=0o077,
+        day=1835398800,  # 2028-02-29
+    ),
+    "long behind": Way(
+        "b",
+        {"TZ": "Pacific/Pago_Pago", "LC_ALL": "C", "LANG": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+        | {"PYTHONHASHSEED": "1", "PYTHONOPTIMIZE": "2", "PYTHONDONTWRITEBYTECODE": "1"},
+        umask=0,
+        day=1791158400,  # 2026-10-05
+    ),
+}
+"""Each changes all at once that must not change a page. What a new option must not change is another way."""
+
+
+def built(folder, way):
+    """Every file of upload/ by its name, after one build."""
+    shop = folder / way.folder
+    shop.parent.mkdir(parents=True, exist_ok=True)
+    copy_demo(shop / "orders")
+    secret = shop / "orders" / "address.secret"
+    secret.write_text(f"{SECRET}\n", encoding="ascii")
+    secret.chmod(0o600)
+    before = os.umask(way.umask)
+    try:
+        explain(shop, "build", "--out", "out", *way.arguments, SOURCE_DATE_EPOCH=str(way.day), **way.environment)
+    finally:
+        os.umask(before)
+    upload = shop / "out" / "upload"
+    return {path.relative_to(upload).as_posix(): path.read_bytes() for path in upload.rglob("*") if path.is_file()}
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory):
+    return built(tmp_path_factory.mktemp("plain"), PLAIN)
+
+
+@pytest.mark.parametrize("way", OTHERS.values(), ids=OTHERS.keys())
+def test_it_is_the_same(plain, tmp_path, way):
+    other = built(tmp_path, way)
+
+    assert sorted(other) == sorted(plain)
+    assert [name for name, data in plain.items() if other[name] != data] == []
+
+
+def test_it_tells_two_builds_apart(plain, tmp_path):
+    shop = tmp_path / "s"
+    copy_demo(shop / "orders")
+    path = shop / "orders" / "shop.yaml"
+    words = path.read_text(encoding="utf-8")
+    assert "(555) 010-0142" in words
+    path.write_text(words.replace("(555) 010-0142", "(555) 010-0143"), encoding="utf-8")
+    explain(shop, "build", "orders/QH-2101.yaml", "--out", "out")
+
+    others = {one.read_bytes() for one in (shop / "out" / "upload").glob("*/index.html")}
+    assert len(others) == 2
+    assert not others & set(plain.values())
+
+
+def test_a_build_over_an_earlier_one_changes_nothing(plain, tmp_path):
+    built(tmp_path, PLAIN)
+    shop = tmp_path / PLAIN.folder
+    explain(shop, "build", "--out", "out")
+
+    upload = shop / "out" / "upload"
+    assert {
+        path.relative_to(upload).as_posix(): path.read_bytes() for path in upload.rglob("*") if path.is_file()
+    } == plain
