@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from explain.site.desk.rows import OPEN, RETIRED, SHOP_NAME, Row, desk_rows
+from explain.site.desk.rows import LED_ON, OPEN, RETIRED, SHOP_NAME, Row, desk_rows
 
 COLUMNS = ("order", "first_name", "link", "follow_up", "subject", "message")
 HEADINGS = ("Order", "First name", "Link", "Call on")
@@ -76,7 +76,10 @@ def _remark(row: Row) -> str:
     if row.state == OPEN:
         return f"{row.number}: has faults. See:   explain check {row.file}"
     if row.state == RETIRED:
-        return f"{row.number}: its page was put away. To bring it back:   explain retire {row.number} --undo"
+        on = f" on {row.goes_on}" if row.goes_on else ""
+        return f"{row.number}: its page was put away{on}. To bring it back:   explain retire {row.number} --undo"
+    if row.state == LED_ON:
+        return f"{row.number}: its page leads on to {row.led_to}. Send that link instead."
     if row.address is None:
         return f"{row.number}: has no page yet. Write it:   explain build"
     return f"{row.number}: its page is in {row.link}, but the shop file has no web-address to make a link of it."

@@ -16,20 +16,22 @@ from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.desk.link import page_link, published_address
 from explain.site.desk.message import Message, message_for
-from explain.site.desk.papers import PAPER_NAMES
+from explain.site.desk.papers import BENCH_NAME, PAPER_NAMES
+from explain.site.desk.stands import Stands, what_stands
 from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
+from explain.site.remakes import Remakes
 from explain.site.render import Texts
-from explain.site.retired import is_put_away
 from explain.story.diary import recheck_day
 
 SHOP_NAME = "shop.yaml"
 RECORD_NAME = "desk.json"
 LINE_TO_TYPE = re.compile(rf"^[ -]*[\w-]+:[ ]+# {TO_TYPE}", re.MULTILINE)
 """A line of a draft with nothing typed in it yet; the same words behind a value, or in the heading, are none."""
-OPEN, DOUBTS, CHECKED, PUBLISHED, RETIRED = "open", "doubts", "checked", "published", "retired"
-"""How far an order has come: faults or lines to type; warnings and no page; neither and no page; a page is built; its
-page was put away."""
+OPEN, DOUBTS, CHECKED, PUBLISHED = "open", "doubts", "checked", "published"
+"""How far an order has come: faults or lines to type; warnings and no page; neither and no page; a page is built."""
+RETIRED, LED_ON = "retired", "leads on"
+"""A notice stands in place of the page: it was put away; it leads on to the page of a newer order."""
 
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 
@@ -39,7 +41,8 @@ class Row:
     """One order. number: the file's name where it cannot be read. remarks: faults first, then warnings, in words.
 
     address: of the page that is built, None for no page; link and message: what to send, only where the shop has a
-    web address. is_changed: the file is not the one that the page was built from.
+    web address and the order's own page stands there. is_changed: the file is not the one that the page was built from.
+    led_to: number of the order whose page takes its place. goes_on: the day its page went or will go.
     """
 
     number: str
@@ -57,6 +60,8 @@ class Row:
     message: Message | None
     is_changed: bool
     papers: tuple[str, ...]
+    led_to: str = ""
+    goes_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +70,7 @@ class _Desk:
 
     shop: Shop
     own: Texts
+    remakes: Remakes
     out: Path
     built_from: Mapping[str, str]
 
@@ -114,7 +120,7 @@ def _desk(folder: Path, out: Path) -> _Desk | None:
         own: Texts = read_own(folder).texts
     except OrderError:
         own = ()
-    return _Desk(shop, own, out, built_from)
+    return _Desk(shop, own, Remakes.in_folder(folder), out, built_from)
 
 
 def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
@@ -132,14 +138,15 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     if owner is not None and not told:
         told = (f"its number is that of {owner.name}, whose page is built",)
     link = page_link(desk.shop, address) if address else ""
-    retired = is_put_away(desk.out / "private", number) if number else False
-    can_send = order is not None and address is not None and desk.shop.web_address is not None and not retired
+    stands = what_stands(number, path, order, desk.shop, desk.remakes, desk.out) if address else Stands()
+    is_own = not (stands.is_away or stands.led_to)
+    can_send = address is not None and desk.shop.web_address is not None and is_own
     return Row(
         number=number or path.name,
         file=path.name,
         first_name=order.first_name if order else "",
         ordered_on=order.ordered_on if order else None,
-        state=RETIRED if retired else _state(told, address, doubts, to_type),
+        state=RETIRED if stands.is_away else LED_ON if stands.led_to else _state(told, address, doubts, to_type),
         to_type=to_type,
         faults=told,
         warnings=warnings,
@@ -149,7 +156,9 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
         link=link,
         message=message_for(order, desk.shop, link, desk.own) if order and can_send else None,
         is_changed=is_changed,
-        papers=_papers(desk.out / "private" / number) if number and owner is None else (),
+        papers=_papers(desk.out / "private" / number, with_cards=is_own) if number and owner is None else (),
+        led_to=stands.led_to,
+        goes_on=stands.goes_on,
     )
 
 
@@ -169,8 +178,9 @@ def _state(faults: Sequence[str], address: str | None, doubts: Sequence[Doubt], 
     return DOUBTS if doubts else CHECKED
 
 
-def _papers(folder: Path) -> tuple[str, ...]:
-    return tuple(name for name in PAPER_NAMES if (folder / name).is_file())
+def _papers(folder: Path, *, with_cards: bool) -> tuple[str, ...]:
+    names = PAPER_NAMES if with_cards else (BENCH_NAME,)
+    return tuple(name for name in names if (folder / name).is_file())
 
 
 def _lines_to_type(path: Path) -> int:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from datetime import date
 
 import html5lib
 from bs4 import BeautifulSoup
 
+from explain.site.retire import published, retire
+from explain.site.retired import Retirement
 from tests.story.invented import write_shop
 
 
@@ -84,3 +87,19 @@ def test_what_a_customer_is_called_cannot_break_out_of_the_page(shop):
     shop.build(shop.order(**{"for": "<b>O'\"dile"}))
 
     assert desk_of(shop).find("b") is None
+
+
+def test_a_page_that_leads_on_or_was_put_away_offers_no_link_to_copy_and_says_its_day(shop):
+    made_again = {"replaces": {"order": "T-0001", "what": "the left lens", "why": "its axis was off"}}
+    retired = shop.order(order="T-0003")
+    shop.build(shop.order(), retired, shop.order(order="T-0002", **made_again), today=date(2026, 11, 1))
+    retire(published(str(retired), shop.out), Retirement(date(2026, 11, 1), ""), date(2026, 11, 1))
+    shop.build(shop.orders / "T-0002.yaml", today=date(2026, 11, 1))
+    soup = desk_of(shop)
+    rows = {row.strong.get_text(): row for row in soup.select("tbody tr")}
+
+    assert rows["T-0001"].select_one(".state").get_text() == "leads on to T-0002"
+    assert "put away on 2026-11-01" in " ".join(rows["T-0003"].get_text(" ").split())
+    assert "its page goes on 2028-10-02" in " ".join(rows["T-0002"].get_text(" ").split())
+    assert [len(rows[number].select("button.copy")) for number in sorted(rows)] == [0, 1, 0]
+    assert "1 published, 1 put away, 1 made again and leading on." in soup.select_one(".counts").get_text()

@@ -81,3 +81,14 @@ def test_a_shop_file_with_faults_is_named(run, tmp_path):
     (tmp_path / "orders" / "shop.yaml").write_text("name: x\n", encoding="utf-8")
 
     assert run("links") == (2, "", "orders/shop.yaml: is missing or has faults. See:   explain check\n")
+
+
+def test_the_old_link_of_a_pair_made_again_is_not_sent(run, tmp_path):
+    why = {"order": "T-0001", "what": "the left lens was made again", "why": "its axis was off"}
+    write_order(tmp_path / "orders", order="T-0003", replaces=why)
+    run("build", "orders/T-0003.yaml")
+
+    status, said, complained = run("links", "orders/T-0001.yaml", "orders/T-0003.yaml")
+
+    assert [line.split()[0] for line in said.splitlines()[1:]] == ["T-0003"]
+    assert (status, complained) == (0, "T-0001: its page leads on to T-0003. Send that link instead.\n")

@@ -8,7 +8,8 @@ import pytest
 
 from explain.site.desk.rows import beside, desk_rows
 from explain.site.publish import prepare
-from explain.site.retired import Retirement, write_retirement
+from explain.site.retire import bring_back, published, retire
+from explain.site.retired import Retirement
 from tests.story.invented import write_shop
 
 ODD = {"checked": {"right": "-4.00 DS", "on": "2026-09-01"}}
@@ -162,12 +163,48 @@ def test_words_left_behind_a_value_that_was_typed_are_not_a_line_to_type(shop):
 
 
 def test_an_order_whose_page_was_put_away_is_retired_and_has_nothing_to_send_until_it_is_brought_back(shop):
-    shop.build(shop.order())
-    private = shop.out / "private"
-    write_retirement(private, "T-0001", Retirement(date(2026, 11, 1), ""))
+    path = shop.order()
+    shop.build(path)
+    page, today = published(str(path), shop.out), date(2026, 11, 1)
+    retire(page, Retirement(today, ""), today)
     away = row_of(shop)
 
-    write_retirement(private, "T-0001", Retirement(date(2026, 11, 2), "", is_undone=True))
+    bring_back(page, today)
 
-    assert (away.state, away.message) == ("retired", None)
+    assert (away.state, away.message, away.papers, away.goes_on) == ("retired", None, ("bench.html",), today)
     assert row_of(shop).state == "published"
+
+
+def test_a_page_to_be_put_away_later_is_still_published_and_its_day_is_known(shop):
+    path = shop.order()
+    shop.build(path)
+    by_itself = row_of(shop).goes_on
+    retire(published(str(path), shop.out), Retirement(date(2027, 1, 2), ""), date(2026, 11, 1))
+
+    assert by_itself == date(2028, 10, 2)
+    assert (row_of(shop).state, row_of(shop).goes_on) == ("published", date(2027, 1, 2))
+    assert row_of(shop).message
+
+
+def test_the_page_of_a_pair_made_again_leads_on_once_the_new_one_is_built_and_its_old_link_is_not_sent(shop):
+    shop.build(shop.order())
+    new = shop.order(order="T-0002", replaces={"order": "T-0001", "what": "the left lens", "why": "its axis was off"})
+    before = row_of(shop)
+
+    shop.build(new)
+    after = row_of(shop)
+
+    assert (before.state, before.led_to) == ("published", "")
+    assert before.message
+    assert (after.state, after.led_to, after.message, after.goes_on) == ("leads on", "T-0002", None, None)
+    assert after.papers == ("bench.html",)
+    assert row_of(shop, "T-0002").message
+
+
+def test_a_page_that_leads_on_still_does_while_the_newer_file_cannot_be_read(shop):
+    shop.build(shop.order())
+    new = shop.order(order="T-0002", replaces={"order": "T-0001", "what": "the left lens", "why": "its axis was off"})
+    shop.build(new)
+    new.write_text("replaces: {order: T-0001\n  what", encoding="utf-8")
+
+    assert (row_of(shop).state, row_of(shop).led_to, row_of(shop).message) == ("leads on", "another order", None)
