@@ -32,6 +32,7 @@ from explain.site.shops import SHOP_NAME, Shops, need_order_file
 from explain.site.standing import Standing
 
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
+NOTHING: Found = ((), ())
 
 
 def _to_nobody(_: object) -> None:
@@ -184,12 +185,30 @@ class _Build:
     def _finish(self, plan: Plan, answering: Answering, found: Mapping[Path, Found]) -> None:
         """What tells of all orders: the answers that are gone, the desk, and the record."""
         answering.take_down()
-        from explain.site.desk.index_page import write_desk  # noqa: PLC0415  slow to import
-
-        write_desk([path for path in self.paths if path.is_file()], self.out, found)
+        self._write_desk(plan, found)
         self._record.kits.update({str(folder): shelf.parts for folder, shelf in plan.shelves.items()})
         self._record.at_ns = self._at_ns
         write_record(self.out, self._record, self._head(answering))
+
+    def _write_desk(self, plan: Plan, found: Mapping[Path, Found]) -> None:
+        from explain.site.desk.index_page import write_desk  # noqa: PLC0415  slow to import
+
+        plan.look_again(self._record)
+        made, others = [], []
+        for path, seen in plan.seen.items():
+            is_as_made = seen.made is not None and not (found.get(path) or NOTHING)[0] and not plan.why_anew(path)
+            if is_as_made and seen.made is not None:
+                made.append(seen.made)
+            elif path.is_file():
+                others.append(path)
+        remakes = {folder: shelf.remakes for folder, shelf in plan.shelves.items()}
+        write_desk(self.out, made, others, found, self._web_address(), remakes)
+
+    def _web_address(self) -> str | None:
+        try:
+            return self._shops.beside(self.paths[0]).web_address
+        except OrderError:
+            return None
 
     def _head(self, answering: Answering) -> dict[str, Any]:
         """What tells the next build at once whether anything changed at all, and what it then says."""

@@ -153,6 +153,7 @@ def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Prod
         replace(result, standing=standing),
         digest,
         order.ordered_on.isoformat(),
+        private={"desk.json": _desk_note(task, kit, pair, replace(result, standing=standing), digest)},
         traces=(order.frame.traced_from,) if order.frame.traced_from else (),
     )
     if standing.is_away:
@@ -174,7 +175,6 @@ def _standing(task: Task, order: Order, kit: Kit) -> Standing:
 def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
     from explain.site.calendar_file import CALENDAR_NAME, calendar_text  # noqa: PLC0415  what only a page needs is
     from explain.site.desk.papers import papers  # noqa: PLC0415  slow to import
-    from explain.site.desk.rows import noted_text  # noqa: PLC0415
     from explain.site.numbers import numbers_text  # noqa: PLC0415
     from explain.site.render import render  # noqa: PLC0415
 
@@ -189,15 +189,27 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
         "numbers.json": numbers_text(pair),
         **paper_texts,
         "made-from.txt": f"{task.path.name}\n",
-        "desk.json": noted_text(common.read_digest, common.result.doubts),
     }
     return replace(
         common,
         upload={CALENDAR_NAME: None if calendar is None else calendar.encode(), PAGE: html.encode()},
-        private={name: None if text is None else text.encode() for name, text in private.items()},
+        private={**common.private, **{name: None if text is None else text.encode() for name, text in private.items()}},
         older={old: _notice(order, shop, f"../{task.address}/{PAGE}") for old, _ in task.older},
         answers=tuple(sorted({link.name for links in more.values() for link in links})),
     )
+
+
+def _desk_note(task: Task, kit: Kit, pair: Pair, result: Result, digest: str) -> bytes:
+    """What the desk keeps of an order: which file it was made from, and its row."""
+    from explain.site.desk.rows import built_row, lines_to_type, noted_text  # noqa: PLC0415  slow to import
+    from explain.site.desk.stands import Stands  # noqa: PLC0415
+
+    standing, order = result.standing, pair.order
+    going = standing.retirement.on if standing.retirement and not standing.led_to else None
+    stands = Stands(standing.is_away, standing.led_to, going)
+    to_type = lines_to_type(task.path)
+    row = built_row(order, kit.shop, kit.own.texts, task.address, result.doubts, stands, to_type)
+    return noted_text(digest, row).encode()
 
 
 def _notice(order: Order, shop: Shop, leads_to: str = "") -> bytes:

@@ -5,40 +5,98 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from explain.site.desk.papers import PAPER_NAMES, html
-from explain.site.desk.rows import Found, Row, beside, desk_rows
+from explain.site.desk.papers import BENCH_NAME, html
+from explain.site.desk.rows import LED_ON, NONE, PUBLISHED, RETIRED, Found, desk_rows, noted_row, row_html
+from explain.site.engine.record import Made
 from explain.site.places import templates_folder
 from explain.site.publish import write_whole
+from explain.site.remakes import Remakes
 
 INDEX_NAME = "index.html"
+NEWEST = 200
+"""Orders that the desk shows at length; older ones in short, so that ten thousand still open and can be searched."""
+NO_DAY = "9999-12-31"
 
 
-def write_desk(paths: Sequence[Path], out: Path, found: Mapping[Path, Found]) -> Path:
-    """Write the desk for these orders and all that lie beside them; give where it is."""
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One order on the desk: what it is sorted and counted by, its link, and its row where that is not noted."""
+
+    ordered_on: str
+    number: str
+    state: str
+    link: str
+    html: str | None = None
+    made: Made | None = None
+
+
+def write_desk(
+    out: Path,
+    made: Iterable[Made],
+    others: Sequence[Path],
+    found: Mapping[Path, Found],
+    web_address: str | None,
+    remakes: Mapping[Path, Remakes] = NONE,
+) -> Path:
+    """Write the desk; give where it is.
+
+    made: orders whose page is as their file says. others: order files whose page is not, or that have none; they are
+    read, and found says what is already known of them. web_address: where the pages made are published.
+    """
+    shown = [_of_made(one, web_address) for one in made]
+    for row in desk_rows(others, out, found, remakes):
+        day = row.ordered_on.isoformat() if row.ordered_on else NO_DAY
+        shown.append(Shown(day, row.number, row.state, row.link, row_html(row)))
+    shown.sort(key=lambda one: (one.ordered_on, one.number), reverse=True)
     page = out / "private" / INDEX_NAME
-    write_whole(page, desk_html(desk_rows(beside(paths), out, found)))
+    write_whole(page, desk_html(shown, out / "private"))
     return page
 
 
-def desk_html(rows: Sequence[Row]) -> str:
+def desk_html(shown: Sequence[Shown], private: Path) -> str:
     """The desk as one page of HTML. It alone may run a script: ours, allowed by its digest."""
     code = script()
     return html(
         "desk.html",
         lang="en",
         title="Desk",
-        rows=rows,
-        counts=Counter(row.state for row in rows),
-        has_links=not any(row.link.startswith("upload/") for row in rows),
-        paper_names=PAPER_NAMES,
+        newest=[_at_length(one, private) for one in shown[:NEWEST]],
+        older=[in_short(one) for one in shown[NEWEST:]],
+        count=len(shown),
+        counts=Counter(one.state for one in shown),
+        has_links=not any(one.link.startswith("upload/") for one in shown),
         script=Markup(code),  # noqa: S704  our own file
         script_hash=script_hash(code),
+    )
+
+
+def _of_made(made: Made, web_address: str | None) -> Shown:
+    state = {"page": PUBLISHED, "away": RETIRED}.get(made.stands, LED_ON)
+    return Shown(made.ordered_on, made.number, state, f"{web_address or 'upload'}/{made.address}/", None, made)
+
+
+def _at_length(one: Shown, private: Path) -> Markup:
+    row = one.html or (noted_row(private, one.number, one.made.digest) if one.made else None)
+    return Markup(row) if row else in_short(one)  # noqa: S704  rows come from our own template
+
+
+def in_short(one: Shown) -> Markup:
+    """One order in a line of a table: number, name, day and state, link and papers."""
+    name = one.made.first_name if one.made else ""
+    led_to = f" to {one.made.stands}" if one.made and one.state == LED_ON else ""
+    link = f'<span class="link">{escape(one.link)}</span>' if one.state == PUBLISHED else "do not send"
+    return Markup(  # noqa: S704  what differs is escaped
+        f'<tr><th scope="row"><strong>{escape(one.number)}</strong> {escape(name)}, <time>{one.ordered_on}</time></th>'
+        f'<td data-label="State"><span class="state">{one.state}{escape(led_to)}</span></td>'
+        f'<td data-label="Link">{link}</td>'
+        f'<td data-label="Papers"><a href="{escape(one.number)}/{BENCH_NAME}">Bench sheet</a></td></tr>\n'
     )
 
 

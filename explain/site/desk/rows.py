@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from types import MappingProxyType
 
 from explain.draft.writing import TO_TYPE
 from explain.order import read_plan, read_shop
@@ -21,7 +22,7 @@ from explain.site.desk.stands import Stands, what_stands
 from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
 from explain.site.remakes import Remakes
-from explain.site.render import Texts
+from explain.site.render import Texts, environment
 from explain.story.diary import recheck_day
 
 SHOP_NAME = "shop.yaml"
@@ -33,6 +34,7 @@ OPEN, DOUBTS, CHECKED, PUBLISHED = "open", "doubts", "checked", "published"
 RETIRED, LED_ON = "retired", "leads on"
 """A notice stands in place of the page: it was put away; it leads on to the page of a newer order."""
 
+NONE: Mapping[Path, Remakes] = MappingProxyType({})
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 
 
@@ -77,39 +79,72 @@ class _Desk:
 
 @dataclass(frozen=True, slots=True)
 class _Noted:
-    """Digest of the file that a page was built from, and its warnings then."""
+    """Digest of the file that a page was built from, and its warnings and its row then."""
 
     digest: str
     warnings: tuple[str, ...]
+    row: str
 
 
-def desk_rows(files: Sequence[Path], out: Path, found: Mapping[Path, Found] | None = None) -> list[Row]:
+def desk_rows(
+    files: Sequence[Path], out: Path, found: Mapping[Path, Found] | None = None, remakes: Mapping[Path, Remakes] = NONE
+) -> list[Row]:
     """A row for each order file, newest first, those without a date before all others.
 
     found: faults and doubts of the orders that were worked out now; others are only read, and their warnings are
-    those that the last build noted. A folder whose shop file has faults has no rows.
+    those that the last build noted. remakes: of each folder, where they are known. A folder whose shop file has faults
+    has no rows.
     """
-    desks = {folder: _desk(folder, out) for folder in dict.fromkeys(path.parent for path in files)}
+    desks = {folder: _desk(folder, out, remakes) for folder in dict.fromkeys(path.parent for path in files)}
     rows = [_row(path, desk, (found or {}).get(path)) for path in files if (desk := desks[path.parent]) is not None]
     return sorted(rows, key=lambda row: (row.ordered_on or date.max, row.number), reverse=True)
 
 
-def beside(paths: Iterable[Path]) -> list[Path]:
-    """These order files, and all others that lie beside one of them."""
-    given = list(dict.fromkeys(paths))
-    known = {path.resolve() for path in given}
-    folders = dict.fromkeys(path.parent for path in given)
-    others = [path for folder in folders for path in sorted(folder.glob("*.yaml")) if path.resolve() not in known]
-    return given + [path for path in others if path.name != SHOP_NAME and not path.name.startswith(".")]
-
-
-def noted_text(digest: str, doubts: Sequence[Doubt]) -> str:
-    """Note which text a page was built from and what was doubted then, for a desk that does not work it out again."""
-    noted = {"file": digest, "warnings": [_short(doubt) for doubt in doubts]}
+def noted_text(digest: str, row: Row) -> str:
+    """Note which text a page was built from and its row, for a desk that does not work it out again."""
+    noted = {"file": digest, "warnings": row.warnings, "row": row_html(row)}
     return json.dumps(noted, indent=1, ensure_ascii=False) + "\n"
 
 
-def _desk(folder: Path, out: Path) -> _Desk | None:
+def row_html(row: Row) -> str:
+    """One order on the desk, at length."""
+    return environment().get_template("desk-row.html").render(row=row, paper_names=PAPER_NAMES)
+
+
+def noted_row(private: Path, number: str, digest: str) -> str | None:
+    """The row that was noted when a page was made from the file of this digest; None where that was another one."""
+    noted = _noted(private / number / RECORD_NAME)
+    return noted.row if noted.digest == digest else None
+
+
+def built_row(
+    order: Order, shop: Shop, own: Texts, address: str, doubts: Sequence[Doubt], stands: Stands, to_type: int
+) -> Row:
+    """The row of an order that was just made, or has a notice in place of its page."""
+    link = page_link(shop, address)
+    is_own = not (stands.is_away or stands.led_to)
+    return Row(
+        number=order.number,
+        file=order.path.name,
+        first_name=order.first_name,
+        ordered_on=order.ordered_on,
+        state=RETIRED if stands.is_away else LED_ON if stands.led_to else PUBLISHED,
+        to_type=to_type,
+        faults=(),
+        warnings=tuple(_short(doubt) for doubt in doubts),
+        measured_on=order.checked.on if order.checked else None,
+        follow_up=recheck_day(order),
+        address=address,
+        link=link,
+        message=message_for(order, shop, link, own) if is_own and shop.web_address is not None else None,
+        is_changed=False,
+        papers=tuple(PAPER_NAMES) if is_own and shop.web_address is not None else (BENCH_NAME,),
+        led_to=stands.led_to,
+        goes_on=stands.goes_on,
+    )
+
+
+def _desk(folder: Path, out: Path, remakes: Mapping[Path, Remakes]) -> _Desk | None:
     try:
         shop = read_shop(folder / SHOP_NAME)
     except (OrderError, OSError):
@@ -120,7 +155,7 @@ def _desk(folder: Path, out: Path) -> _Desk | None:
         own: Texts = read_own(folder).texts
     except OrderError:
         own = ()
-    return _Desk(shop, own, Remakes.in_folder(folder), out, built_from)
+    return _Desk(shop, own, remakes.get(folder) or Remakes.in_folder(folder), out, built_from)
 
 
 def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
@@ -133,7 +168,7 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     warnings = tuple(_short(doubt) for doubt in doubts)
     if found is None and address is not None and not is_changed:
         warnings = noted.warnings
-    to_type = _lines_to_type(path)
+    to_type = lines_to_type(path)
     told = tuple(_short(fault) for fault in faults)
     if owner is not None and not told:
         told = (f"its number is that of {owner.name}, whose page is built",)
@@ -183,7 +218,8 @@ def _papers(folder: Path, *, with_cards: bool) -> tuple[str, ...]:
     return tuple(name for name in names if (folder / name).is_file())
 
 
-def _lines_to_type(path: Path) -> int:
+def lines_to_type(path: Path) -> int:
+    """How many lines of a draft have nothing typed in them yet."""
     return len(LINE_TO_TYPE.findall(path.read_text(encoding="utf-8", errors="replace")))
 
 
@@ -191,9 +227,9 @@ def _noted(record: Path) -> _Noted:
     """What the last build noted; nothing where there was none, or its note cannot be read."""
     try:
         noted = json.loads(record.read_text(encoding="utf-8"))
-        return _Noted(str(noted["file"]), tuple(str(text) for text in noted["warnings"]))
+        return _Noted(str(noted["file"]), tuple(str(text) for text in noted["warnings"]), str(noted["row"]))
     except (OSError, ValueError, LookupError, TypeError):
-        return _Noted("", ())
+        return _Noted("", (), "")
 
 
 def _digest(path: Path) -> str:

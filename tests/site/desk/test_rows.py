@@ -6,10 +6,11 @@ from datetime import date
 
 import pytest
 
-from explain.site.desk.rows import beside, desk_rows
+from explain.site.desk.rows import desk_rows
 from explain.site.publish import prepare
 from explain.site.retire import bring_back, published, retire
 from explain.site.retired import Retirement
+from explain.site.survey import beside
 from tests.story.invented import write_shop
 
 ODD = {"checked": {"right": "-4.00 DS", "on": "2026-09-01"}}
