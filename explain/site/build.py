@@ -19,12 +19,12 @@ from explain.site.engine import sweep
 from explain.site.engine.kits import kit_of
 from explain.site.engine.lock import only_one
 from explain.site.engine.record import read_record, write_record
-from explain.site.engine.transaction import complete_interrupted
+from explain.site.engine.transaction import Transaction, complete_interrupted
 from explain.site.engine.workers import HERE, Crew, stream
 from explain.site.making import PAGE, Product, Task, make_all
 from explain.site.owners import has_pages_from
 from explain.site.plan import Plan, replacing_first
-from explain.site.publish import prepare
+from explain.site.publish import ALWAYS_THERE, prepare
 from explain.site.publishing import Publisher
 from explain.site.results import AnswersDone, Result
 from explain.site.retired import Retirement
@@ -64,6 +64,7 @@ def build(
         if complete_interrupted(out):
             explain("An earlier build was interrupted; what it had begun is completed.")
         _need_secrets(paths, out)
+        lay_out(out)
         yield from _Build(paths, out, explain, today, anew=anew).run(tell, crew, all_answers=all_answers)
 
 
@@ -225,6 +226,14 @@ class _Build:
             "inputs": self._inputs.hex(),
             "outputs": sweep.outputs(str(self.out)),
         }
+
+
+def lay_out(out: Path) -> None:
+    """Put the files at the top of upload/ in place: a page that lists nothing, and what is said to hosts and robots."""
+    changes = Transaction(out)
+    for name, text in ALWAYS_THERE.items():
+        changes.put(out / "upload" / name, text)
+    changes.commit()
 
 
 def _need_secrets(paths: Sequence[Path], out: Path) -> None:

@@ -33,10 +33,13 @@ The last line takes a header off again, so that answers for everyone are found; 
 ROBOTS = "User-agent: *\nAllow: /answers/\nDisallow: /\n"
 
 
+UNFINISHED = ".unfinished"
+
+
 def write_whole(path: Path, text: str) -> None:
     """Write a text file so that a reader sees the old one or the new one, never a part."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    unfinished = path.with_name(f".{path.name}.{os.getpid()}.unfinished")
+    unfinished = path.with_name(f".{path.name}.{os.getpid()}{UNFINISHED}")
     try:
         with unfinished.open("w", encoding="utf-8", newline="\n") as file:
             file.write(text)
@@ -47,20 +50,16 @@ def write_whole(path: Path, text: str) -> None:
         unfinished.unlink(missing_ok=True)
 
 
-def write_if_changed(path: Path, text: str) -> bool:
-    """Write a text file unless it holds this text already; True where it was written."""
-    if path.is_file() and path.read_bytes() == text.encode("utf-8"):
-        return False
-    write_whole(path, text)
-    return True
-
-
 class FolderError(Exception):
     """A folder that must not be built into; the message says why, and which one to name."""
 
 
+ALWAYS_THERE = {"index.html": BLANK_INDEX, "robots.txt": ROBOTS, "_headers": HEADERS}
+"""Files at the top of upload/."""
+
+
 def prepare(out: Path) -> None:
-    """Make upload/ and private/, with a page at the top of upload/ that lists nothing.
+    """Make upload/ and private/, if they are not there.
 
     Raises FolderError inside the upload/ of another build: private/ would go to the web host.
     """
@@ -72,6 +71,4 @@ def prepare(out: Path) -> None:
             )
     (out / "private").mkdir(parents=True, exist_ok=True)
     (out / "private").chmod(0o700)
-    write_whole(out / "upload" / "index.html", BLANK_INDEX)
-    write_whole(out / "upload" / "robots.txt", ROBOTS)
-    write_whole(out / "upload" / "_headers", HEADERS)
+    (out / "upload").mkdir(exist_ok=True)

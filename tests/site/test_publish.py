@@ -10,6 +10,7 @@ import html5lib
 import pytest
 
 from explain.site import publish
+from explain.site.build import lay_out
 from explain.site.places import templates_folder
 from explain.site.policy import BARE
 from explain.site.publish import HEADERS, POLICY, prepare, write_whole
@@ -55,6 +56,7 @@ def test_a_write_that_fails_leaves_the_old_file_whole(tmp_path, monkeypatch, ste
 
 def test_the_top_of_upload_lists_nothing_and_asks_not_to_be_found(tmp_path):
     prepare(tmp_path)
+    lay_out(tmp_path)
 
     text = (tmp_path / "upload" / "index.html").read_text(encoding="utf-8")
     html5lib.HTMLParser(strict=True).parse(text)
@@ -73,6 +75,7 @@ def test_the_private_folder_is_for_its_owner_only(tmp_path):
 
 def test_hosts_that_read_headers_are_told_not_to_list_the_pages_nor_to_say_where_a_reader_came_from(tmp_path):
     prepare(tmp_path)
+    lay_out(tmp_path)
 
     everywhere, answers = (tmp_path / "upload" / "_headers").read_text(encoding="utf-8").split("/answers/*\n")
     assert everywhere.startswith("/*\n")

@@ -13,6 +13,7 @@ import shutil
 from pathlib import Path
 
 from explain.site.engine.sweep import INTENT, STAGED
+from explain.site.publish import UNFINISHED
 
 PUT, MOVE, REMOVE = "put", "move", "remove"
 
@@ -82,6 +83,8 @@ def complete_interrupted(out: Path) -> bool:
     if is_intended:
         _carry_out(out, json.loads(intent.read_text(encoding="utf-8")))
     shutil.rmtree(staged, ignore_errors=True)
+    for left in (out / "private").glob(f".*{UNFINISHED}"):
+        left.unlink(missing_ok=True)
     return is_intended
 
 

@@ -1,0 +1,137 @@
+"""A transaction: stopped at any step, all is as it was, or as it is to be once the next build has completed it."""
+
+from __future__ import annotations
+
+import errno
+import os
+
+import pytest
+
+from explain.site.engine import transaction
+from explain.site.engine.transaction import Transaction, complete_interrupted
+
+BEFORE = {"upload/a/index.html": "old page", "upload/a/reminders.ics": "old days", "private/A/card.html": "old card"}
+AFTER = {"upload/a/index.html": "new page", "private/A/kept/reminders.ics": "old days", "private/A/new.json": "{}"}
+
+
+class Killed(BaseException):
+    """The process ends here."""
+
+
+@pytest.fixture
+def out(tmp_path):
+    for name, text in BEFORE.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    return tmp_path
+
+
+def files(out):
+    found = {path.relative_to(out).as_posix(): path for path in out.rglob("*") if path.is_file()}
+    return {name: path.read_text(encoding="utf-8") for name, path in found.items()}
+
+
+def changes_to(out):
+    changes = Transaction(out)
+    changes.put(out / "private" / "A" / "new.json", "{}")
+    changes.move(out / "upload" / "a" / "reminders.ics", out / "private" / "A" / "kept" / "reminders.ics")
+    changes.remove(out / "private" / "A" / "card.html")
+    changes.put(out / "upload" / "a" / "index.html", "new page")
+    return changes
+
+
+def test_everything_is_put_in_place_and_nothing_is_left_over(out):
+    assert changes_to(out).commit()
+
+    assert files(out) == AFTER
+    assert not complete_interrupted(out)
+    assert files(out) == AFTER
+
+
+def killed_at(monkeypatch, count):
+    """Let the process end at its so-many-th call that changes the disk for good."""
+    calls = []
+
+    def counted(real):
+        def call(*args, **kwargs):
+            calls.append(real)
+            if len(calls) == count:
+                raise Killed
+            return real(*args, **kwargs)
+
+        return call
+
+    for name in ("replace", "unlink", "mkdir"):
+        monkeypatch.setattr(f"pathlib.Path.{name}", counted(getattr(transaction.Path, name)))
+    monkeypatch.setattr(os, "fsync", counted(os.fsync))
+    return calls
+
+
+@pytest.mark.parametrize("count", range(1, 60))
+def test_killed_at_any_call_all_is_old_or_completed_by_the_next_build(out, monkeypatch, count):
+    with monkeypatch.context() as patched:
+        calls = killed_at(patched, count)
+        try:
+            changes_to(out).commit()
+            is_killed = False
+        except Killed:
+            is_killed = True
+    is_intended = (out / "private" / ".staged" / "intent.json").is_file()
+    visible = {name: text for name, text in files(out).items() if ".staged" not in name}
+
+    assert is_intended or visible in (BEFORE, AFTER)
+    assert complete_interrupted(out) == is_intended
+    assert files(out) == (AFTER if is_intended or not is_killed or visible == AFTER else BEFORE)
+    assert is_killed == (len(calls) >= count)
+
+
+def test_completing_may_itself_be_killed_and_completed(out, monkeypatch):
+    for count in range(1, 30):
+        for name, text in BEFORE.items():
+            (out / name).write_text(text, encoding="utf-8")
+        with monkeypatch.context() as patched:
+            patched.setattr(transaction, "_carry_out", killed)
+            with pytest.raises(Killed):
+                changes_to(out).commit()
+        with monkeypatch.context() as patched:
+            killed_at(patched, count)
+            try:
+                complete_interrupted(out)
+            except Killed:
+                complete_interrupted(out)  # killed once; the next build comes through
+
+        assert files(out) == AFTER
+        for name in AFTER:
+            (out / name).unlink()
+
+
+def killed(*_):
+    raise Killed
+
+
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EDQUOT, errno.EIO])
+def test_a_disk_that_refuses_leaves_everything_as_it_was(out, monkeypatch, code):
+    for at in range(1, 4):
+        written = []
+
+        def full(descriptor, at=at, written=written, code=code, real=os.fsync):
+            written.append(descriptor)
+            if len(written) == at:
+                raise OSError(code, os.strerror(code))
+            real(descriptor)
+
+        with monkeypatch.context() as patched:
+            patched.setattr(os, "fsync", full)
+            with pytest.raises(OSError, match=os.strerror(code)):
+                changes_to(out).commit()
+        complete_interrupted(out)
+
+        assert files(out) == BEFORE
+
+
+def test_what_is_there_already_is_not_written_again(out):
+    changes = Transaction(out)
+    changes.put(out / "upload" / "a" / "index.html", "old page")
+
+    assert not changes.commit()
+    assert files(out) == BEFORE
