@@ -1,0 +1,263 @@
+"""Only what changed: after any edit a build gives the bytes that one from nothing gives, and makes no page too many."""
+
+from __future__ import annotations
+
+import random
+from datetime import date
+
+import pytest
+
+from explain.site import making
+from explain.site.build import build
+from explain.site.engine import kits
+from explain.site.engine.quick import unchanged_since
+from explain.site.engine.record import ADDED
+from explain.site.engine.sweep import RECORD
+from tests.conftest import REPOSITORY
+from tests.site.engine.sites import clean, shop_with, uploaded
+from tests.story.invented import write_order, write_shop
+
+EDITS = 50
+TODAY = date(2026, 11, 25)
+TRACES = REPOSITORY / "orders" / "traces"
+
+
+@pytest.fixture
+def paths(tmp_path):
+    return shop_with(tmp_path, 4)
+
+
+@pytest.fixture
+def out(tmp_path):
+    return tmp_path / "site_out"
+
+
+@pytest.fixture
+def made(monkeypatch):
+    """Names of the orders that are made, as they are."""
+    names = []
+    real = making.make
+
+    def noted(task, kit):
+        names.append(task.path.stem)
+        return real(task, kit)
+
+    monkeypatch.setattr(making, "make", noted)
+    return names
+
+
+def built(paths, out, made=None, **options):
+    """Build everything; the names of the orders that were made anew."""
+    if made is not None:
+        made.clear()
+    results = list(build(paths, out, all_answers=True, today=TODAY, **options))
+    return results if made is None else sorted(made)
+
+
+def test_without_a_change_nothing_is_made_and_nothing_is_written(paths, out, made):
+    assert built(paths, out, made) == ["T-0001", "T-0002", "T-0003", "T-0004"]
+    before = {path: path.stat().st_mtime_ns for path in (out / "upload").rglob("*")}
+
+    assert built(paths, out, made) == []
+    assert {path: path.stat().st_mtime_ns for path in (out / "upload").rglob("*")} == before
+
+
+def test_one_changed_order_makes_one_page(paths, out, made):
+    built(paths, out)
+    write_order(paths[0].parent, order="T-0003", **{"for": "Odette"})
+
+    assert built(paths, out, made) == ["T-0003"]
+    assert "Odette" in (out / "private" / "index.html").read_text(encoding="utf-8")
+
+
+def test_an_order_that_was_only_touched_is_read_and_left(paths, out, made):
+    built(paths, out)
+    paths[1].touch()
+
+    assert built(paths, out, made) == []
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda folder: write_shop(folder, hours="Never"),
+        lambda folder: _own(folder, "words/care.md", "Wash them.\n"),
+        lambda folder: _own(folder, "words/es/care.md", "Lave.\n"),
+    ],
+    ids=["the shop", "words of its own", "words in another language"],
+)
+def test_what_all_pages_are_made_from_makes_all_of_them(paths, out, made, change):
+    built(paths, out)
+    change(paths[0].parent)
+
+    assert len(built(paths, out, made)) == 4
+
+
+def test_a_template_makes_what_uses_it(paths, out, made, monkeypatch):
+    built(paths, out)
+    real, said = kits._templates(), []
+
+    def changed(name):
+        monkeypatch.setattr(kits, "_templates", lambda: real)
+        built(paths, out)
+        monkeypatch.setattr(kits, "_templates", lambda: {**real, name: "another"})
+        said.clear()
+        return len(built(paths, out, made, explain=said.append)), any("answers for everyone" in text for text in said)
+
+    assert changed("desk.html") == (0, False)
+    assert changed("faq.html") == (0, True)
+    assert changed("order.html") == (4, False)
+    assert changed("base.html") == (4, True)
+
+
+@pytest.mark.parametrize("what", ["_code", "_libraries"])
+def test_another_program_or_library_makes_everything(paths, out, made, monkeypatch, what):
+    built(paths, out)
+    monkeypatch.setattr(kits, what, lambda: "another")
+
+    assert len(built(paths, out, made)) == 4
+
+
+def test_a_page_that_was_deleted_or_changed_by_hand_is_made_again(paths, out, made):
+    first, second, third, _ = (result.page for result in built(paths, out))
+    whole = second.read_bytes()
+    first.unlink()
+    second.write_bytes(whole[:1000])
+    (out / "private" / "T-0003" / "numbers.json").unlink()
+
+    assert built(paths, out, made) == ["T-0001", "T-0002", "T-0003"]
+    assert first.is_file()
+    assert second.read_bytes() == whole
+    assert third.is_file()
+
+
+@pytest.mark.parametrize("text", ["", "not a record", '{"version": 0}\n', '{"version": 1}\n[1, 2]\n'])
+def test_a_record_that_cannot_be_read_means_that_everything_is_made(paths, out, made, text):
+    built(paths, out)
+    (out / "private" / RECORD).write_text(text, encoding="utf-8")
+
+    assert len(built(paths, out, made)) == 4
+    assert built(paths, out, made) == []
+
+
+def test_what_a_stopped_build_had_made_is_not_made_again(paths, out, made):
+    stopped = build(paths, out, today=TODAY)
+    next(stopped)
+    next(stopped)
+    stopped.close()
+    with (out / "private" / ADDED).open("a", encoding="utf-8") as file:
+        file.write('["half a li')
+
+    assert built(paths, out, made) == ["T-0003", "T-0004"]
+
+
+def test_the_quick_look_sees_every_kind_of_change(paths, out, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    relative = [path.relative_to(tmp_path) for path in paths]
+    built(relative, out.relative_to(tmp_path))
+    _age(tmp_path / "orders")
+    built(relative, out.relative_to(tmp_path))
+    if unchanged_since("site_out", "2026-11-25") is None:  # the program itself was written just now
+        pytest.skip("the program's own files are too new for a quick look")
+
+    changes = [
+        lambda: paths[0].write_text(paths[0].read_text(encoding="utf-8") + "\n", encoding="utf-8"),
+        lambda: (tmp_path / "orders" / "new.yaml").write_text("order: T-9\n", encoding="utf-8"),
+        lambda: (tmp_path / "orders" / "faq").mkdir() or (tmp_path / "orders" / "faq" / "x.md").write_text("x"),
+        lambda: next(out.glob("upload/*/index.html")).write_text("x", encoding="utf-8"),
+        lambda: next(out.glob("private/T-*/card.html")).unlink(),
+    ]
+    assert unchanged_since("site_out", "2026-11-25")["pages"] == 4
+    assert unchanged_since("site_out", "2029-01-01") is None  # pages are due
+    for change in changes:
+        change()
+        assert unchanged_since("site_out", "2026-11-25") is None
+
+
+def _age(folder):
+    import os
+
+    for path in (folder, *folder.rglob("*")):
+        os.utime(path, (1_700_000_000, 1_700_000_000))
+
+
+def test_after_each_of_fifty_random_edits_the_bytes_are_those_of_a_build_from_nothing(tmp_path, out):
+    paths = shop_with(tmp_path, 4)
+    folder, chance = tmp_path / "orders", random.Random(7)  # noqa: S311  edits, no secrets
+    removed = set()
+    for number in range(EDITS):
+        edit = chance.choice(EVERY_EDIT)
+        edit(folder, chance, number, removed)
+        paths = sorted(folder.glob("T-*.yaml"))
+        results = built(paths, out)
+        found, whole = uploaded(out), clean(paths, tmp_path / "clean")
+
+        left = {name for name in found if name not in whole}
+        faulty = sum(bool(result.faults) for result in results)
+        assert {name for name in whole if found.get(name) != whole[name]} == set(), edit.__name__
+        pages = {name.split("/")[0] for name in left if not name.startswith("answers/")}
+        assert len(pages) <= faulty + len(removed), edit.__name__
+
+
+def _own(folder, name, text):
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+
+
+def _any(folder, chance):
+    return chance.choice(sorted(path.stem for path in folder.glob("T-*.yaml")) or ["T-0001"])
+
+
+def _change(folder, chance, number, _):
+    power = chance.choice(["-1.00 DS", "-2.25 -0.50 x 20", "+1.50 DS"])
+    write_order(
+        folder, order=_any(folder, chance), prescription={"right": power, "left": power}, **{"for": f"Ada {number}"}
+    )
+
+
+def _add(folder, chance, number, _):
+    write_order(folder, order=f"T-1{number:03}", language=chance.choice(["en", "es"]))
+
+
+def _remove(folder, chance, _, removed):
+    name = _any(folder, chance)
+    if len(list(folder.glob("T-*.yaml"))) > 2:
+        (folder / f"{name}.yaml").unlink()
+        removed.add(name)
+
+
+def _shop(folder, chance, number, _):
+    write_shop(folder, hours=f"From {number}", language=chance.choice(["en", "es"]))
+
+
+def _words(folder, chance, number, _):
+    _own(folder, f"words/{chance.choice(['care', 'fit'])}.md", f"Words {number}.\n")
+
+
+def _answer(folder, chance, number, _):
+    head = "---\ntitle: Mine\nquestion: What is mine?\nsubject: {}\naudience: Everybody\nreviewed: 2026-10-01\n---\n\n"
+    subject = chance.choice(["looking-after", "money", "adapting"])
+    _own(folder, "faq/mine.md", head.format(subject) + f"Words {number}.\n")
+
+
+def _break(folder, chance, _, __):
+    path = folder / f"{_any(folder, chance)}.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("prescription:", "prescribed:"), encoding="utf-8")
+
+
+def _trace(folder, chance, number, _):
+    (folder / "traces").mkdir(exist_ok=True)
+    trace = chance.choice(sorted(TRACES.iterdir()))
+    _own(folder, "traces/one.txt", trace.read_text(encoding="utf-8"))
+    frame = {"outline": "traces/one.txt", "size": None, "depth": None}
+    write_order(folder, order=f"T-2{number:03}", frame=frame)
+
+
+def _remake(folder, chance, number, _):
+    old = _any(folder, chance)
+    replaces = {"order": old, "what": "a lens", "why": "it was off"}
+    write_order(folder, order=f"T-3{number:03}", replaces=replaces)
+
+
+EVERY_EDIT = (_change, _change, _change, _add, _remove, _remove, _shop, _words, _answer, _break, _trace, _remake)
