@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from explain.optics.boxing import effective_diameter_mm
@@ -20,6 +19,7 @@ from explain.optics.power import (
 from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
 from explain.order.model import Order
+from explain.site.indented import indented
 from explain.story.changes import change_numbers
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.light import light_numbers
@@ -38,7 +38,7 @@ from explain.story.zones import zones_numbers
 
 def numbers_text(pair: Pair) -> str:
     """Write all figures of one pair as JSON text, the same bytes for the same order."""
-    return json.dumps(numbers(pair), indent=1, ensure_ascii=False) + "\n"
+    return indented(numbers(pair)) + "\n"
 
 
 def numbers(pair: Pair) -> dict[str, Any]:
