@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from explain.charts.ink import Point, circle, path, way, words
 from explain.charts.lettering import widest, wrapped
@@ -15,6 +16,10 @@ from explain.charts.style import ASCENT, DOT_RADIUS, INK, LINE, PAPER, THIN, WID
 
 _CLEAR, _STEP, _LABEL_ROOM = 7, 8, 300.0
 _FAR, _ACROSS = 1e6, 500.0
+
+Heights = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Counts = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,7 @@ def best_boxes(lines: Sequence[Labelled], texts: Sequence[tuple[str, ...]], fiel
 def _boxes_in_order(
     order: tuple[int, ...],
     lines: Sequence[Labelled],
-    heights: Sequence[list[float]],
+    heights: Sequence[Heights],
     texts: Sequence[tuple[str, ...]],
     field: Box,
 ) -> tuple[float, list[Box]]:
@@ -61,60 +66,82 @@ def _boxes_in_order(
     return total, [boxes[index] for index in range(len(lines))]
 
 
-def heights_of(line: Labelled) -> list[float]:
+def heights_of(line: Labelled) -> Heights:
     """Height of a line at every whole unit across the drawing."""
     xs, ys = zip(*line.points, strict=True)
-    heights: list[float] = np.interp(np.arange(int(WIDTH) + 1), xs, ys).tolist()
+    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), xs, ys)
     return heights
+
+
+@dataclass(frozen=True, slots=True)
+class _Boxes:
+    """Many boxes at once: sides as columns (left and right) and rows (top and bottom) of one table, or as tables."""
+
+    left: Heights
+    top: Heights
+    right: Heights
+    bottom: Heights
+
+    def meet(self, other: Box, gap: float) -> Flags:
+        """Tell of each whether it comes nearer to another than `gap`, as Box.meets does."""
+        across = (self.left < other.right + gap) & (other.left < self.right + gap)
+        return across & (self.top < other.bottom + gap) & (other.top < self.bottom + gap)
+
+    def nearest(self, point: Point) -> tuple[Heights, Heights]:
+        """Of each, the place across and down that is nearest to a point."""
+        across = np.minimum(np.maximum(point[0], self.left), self.right)
+        return across, np.minimum(np.maximum(point[1], self.top), self.bottom)
 
 
 def _best_place(
     index: int,
     marked: Point,
-    heights: Sequence[list[float]],
+    heights: Sequence[Heights],
     text: tuple[str, ...],
     field: Box,
     taken: Sequence[Box],
 ) -> tuple[float, Box]:
-    """Free box nearest to the marked point of line `index`, on the side where no other line lies between."""
+    """Free box nearest to the marked point of line `index`, on the side where no other line lies between.
+
+    All places are weighed at once; of equal ones the first counts, from the left and then from the top.
+    """
     wide, high = widest(text), LINE * len(text)
-    others = [line for i, line in enumerate(heights) if i != index]
-    best, least = Box(field.left, field.top, field.left + wide, field.top + high), float("inf")
-    for left in _steps(field.left, field.right - wide):
-        spans = [_span(line, left, left + wide) for line in heights]
-        for top in _steps(field.top, field.bottom - high):
-            box = Box(left, top, left + wide, top + high)
-            cost = _distance(box, marked) + _FAR * sum(low < box.bottom and box.top < high_ for low, high_ in spans)
-            if cost < least:
-                cost += _FAR * _collisions(box, _leader_box(box, marked), taken, marked)
-                cost += _ACROSS * sum(_changes_side(marked, _nearest(box, marked), line) for line in others)
-            if cost < least:
-                best, least = box, cost
-    return least, best
+    left, top = _steps(field.left, field.right - wide)[:, None], _steps(field.top, field.bottom - high)[None, :]
+    boxes = _Boxes(left, top, left + wide, top + high)
+    end = boxes.nearest(marked)
+    aside = abs((boxes.left + boxes.right) / 2 - marked[0])
+    costs = abs(end[0] - marked[0]) + abs(end[1] - marked[1]) + 0.2 * aside  # off the middle counts as a little farther
+    costs = costs + _FAR * sum(_covers(boxes, line) for line in heights)
+    costs = costs + _FAR * _collisions(boxes, _leaders(end, marked), taken, marked)
+    costs = costs + _ACROSS * sum(_changes_side(marked, end, line) for i, line in enumerate(heights) if i != index)
+    column, row = np.unravel_index(np.argmin(costs), costs.shape)
+    at = float(left[column, 0]), float(top[0, row])
+    return float(costs[column, row]), Box(*at, at[0] + wide, at[1] + high)
 
 
-def _collisions(box: Box, leader: Box, taken: Sequence[Box], marked: Point) -> int:
-    """How many boxes of others the label or its leader meets (its own mark not counted for the leader)."""
-    own = _mark_box(marked)
-    return sum(box.meets(other, 3.0) or (other != own and leader.meets(other, 2.0)) for other in taken)
+def _collisions(boxes: _Boxes, leaders: _Boxes, taken: Sequence[Box], marked: Point) -> Counts:
+    """How many boxes of others each label or its leader meets (its own mark not counted for the leader)."""
+    own, count = _mark_box(marked), np.zeros(1, dtype=np.intp)
+    for other in taken:
+        met = boxes.meet(other, 3.0)
+        count = count + (met if other == own else met | leaders.meet(other, 2.0))
+    return count
 
 
-def _span(line: list[float], left: float, right: float) -> tuple[float, float]:
-    """Room that a line takes up over a stretch, with a little air."""
-    part = line[max(0, int(left) - _CLEAR) : int(right) + _CLEAR]
-    return min(part) - _CLEAR, max(part) + _CLEAR
+def _covers(boxes: _Boxes, line: Heights) -> Counts:
+    """1 for each box that a line runs through, with a little air round the line; else 0."""
+    stretches = zip(boxes.left[:, 0].tolist(), boxes.right[:, 0].tolist(), strict=True)
+    parts = [line[max(0, int(left) - _CLEAR) : int(right) + _CLEAR] for left, right in stretches]
+    low, high = (np.array([[end(part)] for part in parts]) for end in (np.min, np.max))
+    covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).astype(np.intp)
+    return covered
 
 
-def _distance(box: Box, marked: Point) -> float:
-    """How far a box is from the mark; one that is not centred on it counts as a little farther."""
-    end = _nearest(box, marked)
-    aside = abs((box.left + box.right) / 2 - marked[0])
-    return abs(end[0] - marked[0]) + abs(end[1] - marked[1]) + 0.2 * aside
-
-
-def _changes_side(start: Point, end: Point, line: list[float]) -> bool:
-    """Tell whether the way from start to end crosses a line that runs from left to right."""
-    return (start[1] < line[round(start[0])]) != (end[1] < line[round(end[0])])
+def _changes_side(start: Point, end: tuple[Heights, Heights], line: Heights) -> Counts:
+    """1 where the way from the start to an end crosses a line that runs from left to right; else 0."""
+    below = end[1] < line[np.rint(end[0]).astype(np.intp)]
+    changed: Counts = ((start[1] < line[round(start[0])]) != below).astype(np.intp)
+    return changed
 
 
 def _nearest(box: Box, point: Point) -> Point:
@@ -122,8 +149,14 @@ def _nearest(box: Box, point: Point) -> Point:
     return min(max(point[0], box.left), box.right), min(max(point[1], box.top), box.bottom)
 
 
-def _steps(low: float, high: float) -> list[float]:
-    return [low + _STEP * i for i in range(max(1, int((high - low) / _STEP) + 1))]
+def _leaders(end: tuple[Heights, Heights], marked: Point) -> _Boxes:
+    """Boxes round the leaders from the mark to each end."""
+    (x, y), (at_x, at_y) = end, marked
+    return _Boxes(np.minimum(x, at_x), np.minimum(y, at_y), np.maximum(x, at_x), np.maximum(y, at_y))
+
+
+def _steps(low: float, high: float) -> Heights:
+    return low + _STEP * np.arange(max(1, int((high - low) / _STEP) + 1), dtype=np.float64)
 
 
 def _leader_box(box: Box, marked: Point) -> Box:
