@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -131,9 +132,10 @@ def front_sag_mm(lens: Lens, x_mm: Array, y_mm: Array) -> Array:
     return sphere + approximate_progression_sag_mm(x_mm, y_mm, lens.add_dpt, lens.corridor_mm, lens.index)
 
 
+@lru_cache(maxsize=256)
 def edge_thicknesses_mm(lens: Lens) -> Array:
-    """Thickness at every point of the outline, in its order [mm]."""
-    return thickness_mm(lens, *_columns(lens.outline))
+    """Thickness at every point of the outline, in its order [mm]. Read-only: it is worked out once for a lens."""
+    return _read_only(thickness_mm(lens, *_columns(lens.outline)))
 
 
 def thickest_edge(lens: Lens) -> EdgePoint:
@@ -153,8 +155,7 @@ def thickest_mm(lens: Lens) -> float:
 
     Ordered prism moves the thickest place of a plus lens off the middle, so places inside are searched as well.
     """
-    x, y = _columns(lens.outline)
-    inside = max(float(thickness_mm(lens, x * share, y * share).max()) for share in _RINGS)
+    inside = float(thickness_mm(lens, *_rings(lens.outline)).max())
     return max(lens.centre_mm, inside, thickest_edge(lens).thickness_mm)
 
 
@@ -173,7 +174,7 @@ def edge_at_equal_angles(lens: Lens, count: int) -> list[EdgePoint]:
     angles = [360 * at / count for at in range(count)]
     reach = radii_at_equal_angles_mm([(x + right, y + up) for x, y in lens.outline], count)
     points = polar_points(reach, angles)
-    edge = thickness_mm(lens, *_columns([(x - right, y - up) for x, y in points]))
+    edge = thickness_mm(lens, *_columns(_counted_from((right, up), points)))
     return [EdgePoint(float(t), at, angle) for t, at, angle in zip(edge, points, angles, strict=True)]
 
 
@@ -189,6 +190,7 @@ class Section:
     back_mm: tuple[float, ...]
 
 
+@lru_cache(maxsize=256)
 def level_section(lens: Lens, count: int = 41) -> Section:
     """Cut the lens level through its reference point, from edge to edge, at `count` places."""
     left, right = _level_ends(lens.outline)
@@ -210,10 +212,9 @@ def _level_ends(outline: Sequence[Point]) -> tuple[float, float]:
 def _lens_of_thickness(order: LensOrder, centre_mm: float) -> Lens:
     radius = front_radius_mm(order)
     front_dpt = surface_power_dpt(radius, order.index)
-    at_x, at_y = order.reference_point
     wedge_right, wedge_up = _wedge(order)
     return Lens(
-        outline=tuple((x - at_x, y - at_y) for x, y in order.outline),
+        outline=_counted_from(order.reference_point, order.outline),
         index=order.index,
         centre_mm=centre_mm,
         front_per_mm=1 / radius,
@@ -246,8 +247,7 @@ def _missing_mm(lens: Lens, order: LensOrder) -> float:
             rim = thickness_mm(lens, *_circle(order.stock_diameter_mm / 2))
             missing = max(missing, order.minimum_edge_mm - float(rim.min()))
     elif lens.wedge_right or lens.wedge_up:
-        x, y = _columns(lens.outline)
-        inside = thickness_mm(lens, np.outer(_RINGS, x), np.outer(_RINGS, y))
+        inside = thickness_mm(lens, *_rings(lens.outline))
         missing = max(missing, order.minimum_centre_mm - float(inside.min()))
     return missing
 
@@ -260,9 +260,28 @@ def _circle(radius_mm: float) -> tuple[Array, Array]:
     return radius_mm * np.cos(_ROUND), radius_mm * np.sin(_ROUND)
 
 
-def _columns(points: Sequence[Point]) -> tuple[Array, Array]:
+@lru_cache(maxsize=64)
+def _counted_from(point: Point, outline: Points) -> Points:
+    """The same outline counted from another point; kept, as the lenses of one eye in all materials share it."""
+    return tuple((x - point[0], y - point[1]) for x, y in outline)
+
+
+@lru_cache(maxsize=64)
+def _columns(points: Points) -> tuple[Array, Array]:
     table = np.array(points, dtype=np.float64)
-    return table[:, 0], table[:, 1]
+    return _read_only(np.ascontiguousarray(table[:, 0])), _read_only(np.ascontiguousarray(table[:, 1]))
+
+
+@lru_cache(maxsize=64)
+def _rings(outline: Points) -> tuple[Array, Array]:
+    """Places inside an outline, ring by ring."""
+    x, y = _columns(outline)
+    return _read_only(np.outer(_RINGS, x)), _read_only(np.outer(_RINGS, y))
+
+
+def _read_only(values: Array) -> Array:
+    values.flags.writeable = False
+    return values
 
 
 def _edge_point(lens: Lens, edge: Array, at: int) -> EdgePoint:

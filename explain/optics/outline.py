@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 Point = tuple[float, float]
 Points = tuple[Point, ...]
@@ -90,6 +91,7 @@ def way_round(points: Sequence[Point]) -> int:
     return 1 if min(turns) > 0 else -1 if max(turns) < 0 else 0
 
 
+@lru_cache(maxsize=64)
 def shape_outline(shape: str, width_mm: float, depth_mm: float) -> Points:
     """Outline of the right lens of a named shape, fitted to its box, counter-clockwise from the nose side.
 

@@ -162,7 +162,7 @@ def sag_mm(curvature_per_mm: float | Array, distance_mm: Array) -> Array:
     Raises DoesNotReachError where the circle ends before that distance.
     """
     inside = 1 - np.square(curvature_per_mm * distance_mm)
-    if np.any(inside <= 0):
+    if inside.size and inside.min() <= 0:
         worst = int(np.argmin(inside))
         curvature = np.broadcast_to(np.asarray(curvature_per_mm), distance_mm.shape).flat[worst]
         raise DoesNotReachError(abs(1 / float(curvature)), abs(float(distance_mm.flat[worst])))
@@ -209,7 +209,7 @@ def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_
     for _ in range(_TILT_ROUNDS):
         moved = uphill * (cosine - 1) + depth * sine
         before, depth = depth, (surface.sag_mm(x_mm + moved * right, y_mm + moved * up) + sine * uphill) / cosine
-        if np.allclose(depth, before, rtol=0, atol=_TILT_SOLVED_MM):
+        if np.abs(depth - before).max() <= _TILT_SOLVED_MM:
             break
     return depth
 
