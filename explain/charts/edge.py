@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from explain.charts.edge_labels import Labelled, labels
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, path, sheet, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import text_width, widest, wrapped
 from explain.charts.spacing import Box, spread
 from explain.charts.style import (
@@ -79,6 +80,7 @@ def _unit_height(unit_label: str) -> float:
 
 
 @lru_cache(maxsize=64)
+@kept
 def _frame(end_mm: float, place_words: tuple[str, ...], unit_label: str) -> Frame:
     """Axes from 0 to end_mm, level grid lines with numbers, upright ones at the five places, with their words."""
     unit_lines = wrapped(unit_label, WIDTH - 8)

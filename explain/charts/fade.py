@@ -9,6 +9,7 @@ import numpy as np
 
 from explain.charts.frame import Frame, bare, draw_frame
 from explain.charts.ink import Point, group, path, sheet, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import text_width, wrapped
 from explain.charts.spacing import Box
 from explain.charts.style import ASCENT, FIRM, GRID, HAIR, INK, LIGHT, LINE, SOFT, STRONG, THIN, WIDTH
@@ -59,6 +60,7 @@ def _room() -> float:
 
 
 @lru_cache(maxsize=8)
+@kept
 def _frame(end_minutes: float) -> Frame:
     """Axes from 0 to 100 parts of light and from 0 to end_minutes, with numbers at both."""
     box = Box(_LEFT, _OVER, _RIGHT, _OVER + _PLOT_HEIGHT)

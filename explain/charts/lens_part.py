@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, circle, escaped, path, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.placing import Room, free_box
 from explain.charts.spacing import Box, spread
@@ -80,6 +81,7 @@ def ground_for(outline: Sequence[Point], enlarged: float, top: float) -> Ground:
 
 
 @lru_cache(maxsize=32)
+@kept
 def ruler(enlarged: float, label: str) -> Frame:
     """A line of 20 mm on the enlarged lens, with a tick each 5 mm, numbers each 10 mm and its label."""
     lines = wrapped(label, WIDTH - 2 * _EDGE)

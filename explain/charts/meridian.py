@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, group, path, sheet, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box
 from explain.charts.style import ASCENT, DASH, FIRM, GRID, INK, LIGHT, LIGHTER, LINE, STRONG, THIN, WIDTH
@@ -41,6 +42,7 @@ def draw_meridian(drawing: MeridianDrawing, salt: str) -> str:
 
 
 @lru_cache(maxsize=1)
+@kept
 def _dial() -> Frame:
     """A circle with a tick each 15 degrees, longer each 45; x and y count radii from its middle."""
     side = 2 * _HALF

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import path, sheet, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import text_width, wrapped
 from explain.charts.spacing import Box
 from explain.charts.style import ASCENT, FIRM, INK, LIGHT, LINE, SOFT, STRONG, THIN, WIDTH, axis_end_money
@@ -47,6 +48,7 @@ def _bar_tops(labels: list[tuple[str, ...]]) -> list[float]:
 
 
 @lru_cache(maxsize=64)
+@kept
 def _frame(ends: tuple[float, float], amount_room: float, tops: tuple[float, ...], height: float) -> Frame:
     """The line at 0, a piece for each bar; at the right there is room for the amounts. y counts units downwards."""
     low, high = ends if ends != (0.0, 0.0) else (0.0, 1.0)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, escaped, group, path, sheet, way, words
+from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box, spread
 from explain.charts.style import (
@@ -68,6 +69,7 @@ def _middle_mm(rows: tuple[SectionRow, ...]) -> float:
 
 
 @lru_cache(maxsize=32)
+@kept
 def _ruler(label: str) -> Frame:
     """A line of 50 mm with a tick each 10 mm and its label; its x axis counts mm from the middle of the sheet."""
     lines = wrapped(label, WIDTH - 2 * _EDGE)
