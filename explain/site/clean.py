@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 import markdown
 import nh3
@@ -19,11 +20,12 @@ LINKS = {"https", "mailto", "tel"}
 RELATIVE = re.compile(r"(?:#[\w-]*|[A-Za-z0-9-]+\.html(?:#[\w-]*)?)")
 
 
+@lru_cache(maxsize=512)
 def safe_html(text: str) -> Markup:
     """HTML of a Markdown text: no other tag, no attribute but a link's address, no script, no picture, no comment.
 
     A link may lead to https, a phone number, an email address, a place on the page or a page beside it. Anything else
-    loses its address and keeps its words.
+    loses its address and keeps its words. Most long words are the same on every page, so what was made is kept.
     """
     html = markdown.markdown(COMMENT.sub("", text), output_format="html")
     clean = nh3.clean(
