@@ -18,14 +18,13 @@ from explain.site.clean import safe_html
 from explain.site.faq import story_of
 from explain.site.render import (
     Pictures,
-    Texts,
-    environment,
     html_language,
     phone_anchor,
     phone_link,
     plain_in_markdown,
     style,
 )
+from explain.site.templating import Texts, page_environment
 from explain.story.answers import NO_COVER, AnswerLink, AnswerStory, Passage, Subject, alike, index_of
 
 INDEX_TITLE = "Answers about your glasses"
@@ -74,7 +73,7 @@ def _answer_html(answer: Answer, others: tuple[AnswerLink, ...], shop: Shop, own
     )
     fields = {name: getattr(context, name) for name in AnswerContext.__slots__}
     prose = _Passages(shop)
-    template = environment(own).get_template("faq.html")
+    template = page_environment(own).get_template("faq.html")
     return template.render(picture=Pictures().picture, prose=prose.html, **fields)
 
 
@@ -89,7 +88,7 @@ def index_html(answers: Sequence[Answer], shop: Shop, own: Texts = ()) -> str:
         style=style(),
     )
     fields = {name: getattr(context, name) for name in IndexContext.__slots__}
-    return environment(own).get_template("faq-index.html").render(**fields)
+    return page_environment(own).get_template("faq-index.html").render(**fields)
 
 
 class _Passages:

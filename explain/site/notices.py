@@ -34,7 +34,8 @@ class NoticeContext:
 
 def notice_html(notice: Notice, shop: Shop, leads_to: str = "") -> str:
     """Write a notice as HTML text."""
-    from explain.site.render import environment, phone_link, style  # noqa: PLC0415  slow to import
+    from explain.site.render import phone_link, style  # noqa: PLC0415  slow to import
+    from explain.site.templating import environment  # noqa: PLC0415
 
     context = NoticeContext(
         page_locale(shop.locale, spoken().code).replace("_", "-"), notice.heading, style(), notice, leads_to,

@@ -5,29 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 from types import MappingProxyType
-from typing import Any
 
-from jinja2 import ChoiceLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from explain.charts import draw
-from explain.language import SOURCE, _, in_context, page_locale, spoken
+from explain.language import _, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.places import templates_folder
-from explain.site.policy import digest
 from explain.site.sketches import inline_sketch
+from explain.site.templating import Texts, css_text, environment, page_environment, words_template
 from explain.story.answers import AnswerLink
 from explain.story.blocks import Figure, Prose, Sketch
 from explain.story.bought import FirstScreen
 from explain.story.page import Group, PageStory
 from explain.story.remake import Remake
 
-Texts = tuple[tuple[str, str], ...]
-"""A shop's own words and parts, by the name of the template that they replace."""
 PAGE_COUNT = '"Page " counter(page) " of " counter(pages)'
 """As the stylesheet has it, in English."""
 NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
@@ -55,7 +50,7 @@ def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHIN
 
     more: answers that each part leads on to, by the part's id. own: the shop's own words and parts.
     """
-    template = environment(own).get_template("order.html")
+    template = page_environment(own).get_template("order.html")
     context = page_context(story, more)
     fields = {name: getattr(context, name) for name in PageContext.__slots__}
     pictures = Pictures()
@@ -139,44 +134,6 @@ class _Prose:
         return safe_html(re.sub(r"^### ", "#" * block.level + " ", text, flags=re.MULTILINE))
 
 
-def words_template(name: str) -> str:
-    """Template of long words in the language being spoken: words/NAME.md in English, words/es/NAME.md in Spanish.
-
-    A page never falls back to English words: where the file is missing, there is no page (TemplateNotFound).
-    """
-    return f"words/{name}.md" if spoken().code == SOURCE else f"words/{spoken().code}/{name}.md"
-
-
-@lru_cache(maxsize=16)
-def environment(own: Texts = ()) -> Environment:
-    """Our templates, with the shop's own words and parts in their place; templates reach nothing outside the page."""
-    environment = ImmutableSandboxedEnvironment(
-        loader=ChoiceLoader([DictLoader(dict(own)), FileSystemLoader(templates_folder())]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        extensions=["jinja2.ext.i18n"],
-    )
-    _speak(environment)
-    environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
-    environment.filters["cssafe"] = css_text
-    environment.filters["digest"] = digest
-    return environment
-
-
-def _speak(environment: Any) -> None:
-    """Let templates say their own words in the language being spoken when a page is rendered."""
-    environment.install_gettext_callables(_, _plural_of_template, newstyle=True, pgettext=in_context)
-    environment.globals["speaks_english"] = lambda: spoken().code == SOURCE
-
-
-def _plural_of_template(one: str, many: str, count: int) -> str:
-    """One of two forms, its %(num)s still to be filled in by the template."""
-    return spoken().sentences.ngettext(one, many, count)
-
-
 def phone_anchor(shop: Shop) -> Markup:
     """Phone number of the shop as a link to call it, safe inside Markdown."""
     return Markup('<a href="{}">{}</a>').format(phone_link(shop.phone), plain_in_markdown(shop.phone))
@@ -190,16 +147,6 @@ def plain_in_markdown(text: str) -> Markup:
     """
     safe = "".join(c if c.isalnum() or c in " ,.:()'" else f"&#{ord(c)};" for c in text)
     return Markup(safe)  # noqa: S704  nothing but letters, digits and character references is left
-
-
-def css_text(text: str) -> Markup:
-    r"""Escape text for a string inside a stylesheet: only letters, digits, spaces and a few marks stay as they are.
-
-    >>> print(css_text('a"b'))
-    a\22 b
-    """
-    safe = "".join(c if c.isalnum() or c in " -+().,/" else f"\\{ord(c):x} " for c in text)
-    return Markup(safe)  # noqa: S704  nothing that ends a string or a style element is left
 
 
 def style() -> Markup:

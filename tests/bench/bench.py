@@ -17,7 +17,8 @@ from explain.order import read_order, read_shop
 from explain.order.model import Order
 from explain.site.build import build
 from explain.site.numbers import numbers_text
-from explain.site.render import PageContext, Pictures, _Prose, environment, page_context, render
+from explain.site.render import PageContext, Pictures, _Prose, page_context, render
+from explain.site.templating import environment
 from explain.story.blocks import Figure, Prose
 from explain.story.page import PageStory, tell
 from explain.story.pair import Pair, work_out

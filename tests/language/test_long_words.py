@@ -9,7 +9,7 @@ from jinja2 import TemplateNotFound
 
 from explain.language import speaking
 from explain.site.places import templates_folder
-from explain.site.render import environment, words_template
+from explain.site.templating import environment, words_template
 
 NAMES = sorted(path.stem for path in (templates_folder() / "words").glob("*.md"))
 ENGLISH_WORDS = re.compile(

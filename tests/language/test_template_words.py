@@ -8,7 +8,7 @@ import pytest
 from bs4 import BeautifulSoup, Comment
 
 from explain.site.places import templates_folder
-from explain.site.render import environment
+from explain.site.templating import environment
 from tests.language.catalogue import said
 from tests.language.wrapped import Wrapping, speaking_with
 

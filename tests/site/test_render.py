@@ -9,7 +9,8 @@ from jinja2 import UndefinedError, meta, nodes
 
 from explain.site.faq_pages import AnswerContext, IndexContext
 from explain.site.places import templates_folder
-from explain.site.render import PageContext, css_text, environment, phone_link, render, style
+from explain.site.render import PageContext, phone_link, render, style
+from explain.site.templating import css_text, environment
 from explain.story.page import tell
 from tests.story.invented import pair_in
 

@@ -16,8 +16,8 @@ from markupsafe import Markup
 from explain.charts import draw
 from explain.order import read_shop
 from explain.site.places import templates_folder
-from explain.site.render import environment
 from explain.site.sketches import inline_sketch
+from explain.site.templating import environment
 from explain.story.answers import AnswerLink
 from explain.story.blocks import Block, PicturedStep, Section, Sketch, Stage
 from explain.story.bought import FirstScreen, Step

@@ -11,7 +11,7 @@ from markupsafe import Markup
 from explain.language import _, page_locale, speaking
 from explain.order.answer_text import COMMENT
 from explain.order.model import Order, Shop
-from explain.site.render import Texts, environment, words_template
+from explain.site.templating import Texts, environment, words_template
 from explain.story.diary import recheck_text
 from explain.story.wording import Place
 

@@ -11,7 +11,8 @@ from markupsafe import Markup
 from explain.charts.bench import draw_bench
 from explain.language import speaking, spoken
 from explain.site.desk.link import page_link
-from explain.site.render import environment, html_language, style, stylesheet
+from explain.site.render import html_language, style, stylesheet
+from explain.site.templating import environment
 from explain.story.bench import bench_sheet
 from explain.story.card import card_words
 from explain.story.pair import Pair

@@ -22,7 +22,7 @@ from explain.site.desk.stands import Stands, what_stands
 from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
 from explain.site.remakes import Remakes
-from explain.site.render import Texts, environment
+from explain.site.templating import Texts, environment
 from explain.story.diary import recheck_day
 
 SHOP_NAME = "shop.yaml"
