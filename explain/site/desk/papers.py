@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields
+from functools import lru_cache
 from typing import Any
 
 import segno
@@ -40,8 +41,12 @@ def card_html(pair: Pair, link: str, paper: str) -> str:
     return html("desk-card.html", lang=html_language(spoken().locale), title=words.title, paper=paper, **given)
 
 
+@lru_cache(maxsize=1)
 def qr_code(link: str) -> Markup:
-    """Draw the QR code of a link (ISO/IEC 18004, level M) as inline SVG, black on white in every colour scheme."""
+    """Draw the QR code of a link (ISO/IEC 18004, level M) as inline SVG, black on white in every colour scheme.
+
+    The last one is kept: both cards of an order have the same.
+    """
     code = segno.make(link, error="m", micro=False)
     drawn = code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, svgclass=None, lineclass=None)
     return Markup(drawn)  # noqa: S704  squares only: the link itself is not in it as text
