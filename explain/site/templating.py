@@ -11,11 +11,20 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from explain.language import SOURCE, _, in_context, spoken
+from explain.site.compiled import CompiledTemplates
 from explain.site.places import templates_folder
 from explain.site.policy import digest
 
 Texts = tuple[tuple[str, str], ...]
 """A shop's own words and parts, by the name of the template that they replace."""
+OPTIONS: dict[str, Any] = {
+    "autoescape": True,
+    "undefined": StrictUndefined,
+    "trim_blocks": True,
+    "lstrip_blocks": True,
+    "keep_trailing_newline": True,
+    "extensions": ["jinja2.ext.i18n"],
+}
 
 
 def environment(own: Texts = ()) -> Environment:
@@ -30,15 +39,8 @@ def environment(own: Texts = ()) -> Environment:
 @lru_cache(maxsize=16)
 def _environment(own: Texts) -> Environment:
     kind = ImmutableSandboxedEnvironment if own else Environment
-    environment = kind(
-        loader=ChoiceLoader([DictLoader(dict(own)), FileSystemLoader(templates_folder())]),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-        extensions=["jinja2.ext.i18n"],
-    )
+    loader = ChoiceLoader([DictLoader(dict(own)), FileSystemLoader(templates_folder())])
+    environment = kind(loader=loader, bytecode_cache=None if own else CompiledTemplates(repr(OPTIONS)), **OPTIONS)
     _speak(environment)
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
