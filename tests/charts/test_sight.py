@@ -20,6 +20,8 @@ from tests.charts.reading import shapes
 from tests.charts.samples import CHART_ROWS, DRAWINGS, sight
 
 SIGHTS = {name: drawing for name, drawing in DRAWINGS.items() if name.startswith("sight")}
+AROUND_PIXELS = 8 + 3 * 12 + 13 + 48 + 12
+"""Bytes of such a file without its pixels: its sign, four chunks with the head and 16 greys in them."""
 every_sight = pytest.mark.parametrize("drawing", SIGHTS.values(), ids=SIGHTS.keys())
 
 
@@ -74,7 +76,7 @@ def test_mean_grey_is_kept_where_nothing_runs_off_the_sheet():
 
 
 def by_hand(png):
-    """Rows of values of a 4-bit palette PNG whose rows are stored as they are."""
+    """Rows of values of a 4-bit palette PNG whose rows are stored as what they differ by from the row above."""
     assert png.startswith(b"\x89PNG\r\n\x1a\n")
     chunks, at = {}, 8
     while at < len(png):
@@ -84,8 +86,9 @@ def by_hand(png):
         chunks[name], at = body, at + 12 + length
     wide, high = struct.unpack(">II", chunks[b"IHDR"][:8])
     rows = np.frombuffer(zlib.decompress(chunks[b"IDAT"]), np.uint8).reshape(high, -1)
-    assert not rows[:, 0].any()
-    levels = np.stack([rows[:, 1:] >> 4, rows[:, 1:] & 15], axis=2).reshape(high, -1)[:, :wide]
+    assert (rows[:, 0] == 2).all()
+    pairs = np.cumsum(rows[:, 1:], axis=0, dtype=np.uint8)
+    levels = np.stack([pairs >> 4, pairs & 15], axis=2).reshape(high, -1)[:, :wide]
     return np.frombuffer(chunks[b"PLTE"], np.uint8)[::3][levels]
 
 
@@ -95,6 +98,19 @@ def test_picture_file_holds_the_values(width):
     png = png_bytes(values)
     assert by_hand(png) == pytest.approx(values, abs=(values.max() - values.min()) / 30 + 0.6)
     assert imread(io.BytesIO(png), format="png")[..., 0] * 255 == pytest.approx(by_hand(png), abs=0.01)
+
+
+def test_pictures_of_round_blur_are_written_smaller_than_as_they_are():
+    pictures = [base64.b64decode(one) for one in re.findall(r"base64,([^\"]+)", draw(DRAWINGS["sight"], "a"))]
+
+    assert sum(map(len, pictures)) < sum(AROUND_PIXELS + len(stored_as_it_is(by_hand(png))) for png in pictures)
+
+
+def stored_as_it_is(values):
+    """The pixels of a picture, two a byte, each row as it is: the plain way to write them."""
+    levels = np.unique(values, return_inverse=True)[1].reshape(values.shape).astype(np.uint8)
+    even = np.pad(levels, ((0, 0), (0, levels.shape[1] % 2)))
+    return zlib.compress(np.pad((even[:, 0::2] << 4) | even[:, 1::2], ((0, 0), (1, 0))).tobytes(), 9)
 
 
 def test_one_grey_everywhere_is_written():
