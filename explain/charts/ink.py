@@ -36,11 +36,14 @@ def way(points: Sequence[Point], *, closed: bool = False) -> str:
 
     >>> way([(1, 2), (1.5, 2), (1.5, 4)])
     'M10 20l5 0 0 20'
+    >>> way([(1, 2), (0.5, 1), (0.5, 0)], closed=True)
+    'M10 20l-5-10 0-10z'
     """
     tenths = [(round(x * 10), round(y * 10)) for x, y in points]
     steps = (f"{b[0] - a[0]} {b[1] - a[1]}" for a, b in pairwise(tenths))
     start = f"M{tenths[0][0]} {tenths[0][1]}"
-    return f"{start}l{' '.join(steps)}{'z' if closed else ''}" if len(tenths) > 1 else start
+    data = f"{start}l{' '.join(steps)}{'z' if closed else ''}" if len(tenths) > 1 else start
+    return data.replace(" -", "-")  # a minus parts two numbers as a space does
 
 
 def path(
