@@ -13,7 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from explain.charts.ink import Point, escaped, number
+from explain.charts.ink import Point, escaped, number, way
 from explain.charts.spacing import Box
 from explain.charts.style import LIGHT, TEXT, WIDTH, paint
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 _SVG = "{http://www.w3.org/2000/svg}"
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:e-?\d+)?")
+_LETTER = re.compile(r"(?<![0-9])[A-Za-z]")
 _STROKE = re.compile(r"stroke: (#[0-9a-f]{6})")
 _STROKE_WIDTH = re.compile(r"stroke-width: ([0-9.]+)")
 _ANCHOR = re.compile(r"text-anchor: (\w+)")
@@ -142,11 +143,21 @@ def _scale(ends: tuple[float, float], places: tuple[float, float]) -> Scale:
 
 def _line(element: ET.Element) -> str:
     style = element.get("style", "")
-    data = _NUMBER.sub(lambda found: number(float(found.group())), " ".join(element.get("d", "").split()))
     stroke, width = _STROKE.search(style), _STROKE_WIDTH.search(style)
     edge = f' stroke="{_named(stroke.group(1))}"' if stroke else ""
-    thick = f' stroke-width="{number(float(width.group(1)))}"' if width else ""
-    return f'<path class="fixed" d="{data}" fill="none"{edge}{thick}/>'
+    thick = f' stroke-width="{number(10 * float(width.group(1)))}"' if width else ""
+    return f'<path class="fixed" transform="scale(.1)" d="{_way_of(element.get("d", ""))}" fill="none"{edge}{thick}/>'
+
+
+def _way_of(data: str) -> str:
+    """The same way in whole tenths of a unit. Raises ValueError for a curve: frames are made of straight lines."""
+    if odd := set(_LETTER.findall(data)) - set("MLz"):
+        raise ValueError(f"a frame has straight lines only, not {', '.join(sorted(odd))}")
+    found = []
+    for piece in data.split("M")[1:]:
+        values = [float(each) for each in _NUMBER.findall(piece)]
+        found.append(way(list(zip(values[::2], values[1::2], strict=True)), closed="z" in piece))
+    return "".join(found)
 
 
 def _word(element: ET.Element) -> str:

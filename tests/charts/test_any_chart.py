@@ -14,6 +14,10 @@ from tests.charts.samples import DRAWINGS, nasty_drawings
 
 PHONE_UNITS = 280.0
 """Room of a page on a phone 320 CSS pixels wide, whose margins are 20 on each side."""
+WHOLE_STEPS = re.compile(r"(M-?\d+( |(?=-))-?\d+(l-?\d+(( |(?=-))-?\d+)+)?z?)+")
+"""From a place in whole tenths, steps in whole tenths, and no space before a minus."""
+IN_MM_OR_A_PICTURE = {(f"{SVG}svg", "width"), (f"{SVG}svg", "height"), (f"{SVG}svg", "style"), (f"{SVG}image", "href")}
+"""The size in mm of what is drawn true to size, and pictures."""
 
 every_drawing = pytest.mark.parametrize("drawing", DRAWINGS.values(), ids=DRAWINGS.keys())
 
@@ -114,6 +118,21 @@ def test_text_is_large_enough_for_a_phone(drawing):
     assert sizes
     assert min(sizes) * 360 / 350 >= 16
     assert not [element for element in root.iter() if "font" in element.get("style", "")]
+
+
+@every_drawing
+def test_ways_are_written_in_whole_tenths_of_a_unit_step_by_step(drawing):
+    ways = list(root_of(draw(drawing, "a")).iter(f"{SVG}path"))
+    assert {element.get("transform") for element in ways} <= {"scale(.1)"}
+    assert [element.get("d") for element in ways if not WHOLE_STEPS.fullmatch(element.get("d"))] == []
+
+
+@every_drawing
+def test_no_other_number_has_more_than_one_decimal(drawing):
+    root = root_of(draw(drawing, "a"))
+    given = {(element.tag, name): value for element in root.iter() for name, value in element.items()}
+    finer = {key for key, value in given.items() if re.search(r"\d\.\d\d", value) and key not in IN_MM_OR_A_PICTURE}
+    assert finer == set()
 
 
 @every_drawing
