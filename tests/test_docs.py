@@ -11,7 +11,8 @@ import pytest
 import yaml
 from bs4 import BeautifulSoup
 
-from explain.cli import FEW, main, parser
+from explain.cli import main, parser
+from explain.commands.options import FEW
 from explain.facts import data_file
 from explain.order.keys import ORDER_KEYS, SHOP_KEYS
 from tests.conftest import REPOSITORY, customer_pages, demo_orders

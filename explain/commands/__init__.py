@@ -1,1 +1,1 @@
-"""Commands round the life of a page: each module adds one to the command line and runs it."""
+"""The commands: options.py says how each is typed; each other module that `explain --help` names runs one."""

@@ -4,35 +4,9 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
 from explain.commands.clock import today
-
-QUESTIONS = (
-    ("name", "Name of your shop", ""),
-    ("optician", "Your name, as it signs the pages", ""),
-    ("phone", "Phone number that customers call", ""),
-    ("address", "Address, with a semicolon between its lines", ""),
-    ("hours", "When somebody answers", "Monday to Friday, 9 to 5"),
-    ("locale", "Language and country, for dates and numbers", "en_US"),
-    ("currency", "Currency", "USD"),
-)
-"""What is asked: the flag, the question, and what holds when nothing is typed."""
-
-
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command to the command line."""
-    command = commands.add_parser(
-        "begin",
-        help="lay out a new shop, ready to build",
-        description="Ask a few questions and lay out a shop with an example order, ready to build. "
-        "Nothing is overwritten. Example: explain begin my-shop",
-    )
-    command.add_argument("folder", type=Path, metavar="DIRECTORY", help="where to lay it out")
-    for flag, question, default in QUESTIONS:
-        ending = f" (default: {default})" if default else ""
-        command.add_argument(f"--{flag}", metavar="TEXT", help=question.lower() + ending)
-    command.set_defaults(run=run)
+from explain.commands.options import QUESTIONS
 
 
 def run(args: argparse.Namespace) -> int:

@@ -6,40 +6,21 @@ import argparse
 import os
 import sys
 import time
-from collections.abc import Callable, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
-from explain.commands import report
 from explain.commands.clock import today
-from explain.commands.telling import add_orders, closing, count, nothing_to_do, print_answers, reported, say_overlooked
 
+TYPE_CHECKING = False  # as typing has it, without its import: a build with nothing to do is over sooner
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+    from typing import Any
+
     from explain.site.engine.workers import Crew
     from explain.site.results import AnswersDone, Result
 
 USAGE = 2
 ENOUGH_FOR_WORKERS = 24
 """From so many orders on, starting worker processes costs less than they save."""
-OUT = Path("site_out")
-
-
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command to the command line."""
-    command = commands.add_parser(
-        "build",
-        help="write the pages",
-        description="Read each order that changed and write its page. Example: explain build orders/QH-2101.yaml",
-    )
-    add_orders(command)
-    command.add_argument("--out", type=Path, default=OUT, metavar="FOLDER", help="where to write (default: site_out)")
-    report.add_option(command)
-    command.add_argument(
-        "--workers", type=int, metavar="NUMBER", help="processes that share the work (default: all cores)"
-    )
-    command.add_argument("--anew", action="store_true", help="make every page, whether or not something changed")
-    command.add_argument("--verbose", action="store_true", help="say what is made anew, and why")
-    command.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -62,6 +43,7 @@ def _say_unchanged(head: dict[str, Any], out: Path) -> int:
 
 
 def _build(args: argparse.Namespace) -> int:
+    from explain.commands.telling import nothing_to_do, reported, say_overlooked
     from explain.site.address import SecretError
     from explain.site.build import build
     from explain.site.publish import FolderError
@@ -99,6 +81,9 @@ def _build(args: argparse.Namespace) -> int:
 
 
 def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequence[AnswersDone], seconds: float) -> int:
+    from explain.commands import report
+    from explain.commands.telling import closing, count, print_answers
+
     written = sum(result.page is not None and not result.is_unchanged for result in results)
     left = sum(result.page is not None and result.is_unchanged for result in results)
     faulty = [print_answers(done) for done in answers]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -13,11 +12,6 @@ if TYPE_CHECKING:
     from explain.site.results import AnswersDone, Result
 
 NAMED = 5
-
-
-def add_option(command: argparse.ArgumentParser) -> None:
-    """Add the option that names the file."""
-    command.add_argument("--report", type=Path, metavar="FILE", help="write all that was found as JSON, for a script")
 
 
 def write(to: Path | None, command: str, results: Sequence[Result], answers: Sequence[AnswersDone]) -> bool:

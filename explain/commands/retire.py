@@ -19,24 +19,6 @@ if TYPE_CHECKING:
 LONGEST_WHY = 400
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command to the command line."""
-    command = commands.add_parser(
-        "retire",
-        help="put a page away, and a plain notice in its place",
-        description="Put a plain notice with your phone where a customer's page was; later builds leave it there. "
-        "The page is kept in private/. Example: explain retire QH-2101 --why 'asked for by phone'",
-    )
-    command.add_argument("order", metavar="ORDER", help="number of the order, or its file")
-    command.add_argument("--on", metavar="DATE", help="day to put it away, as 2026-10-02 (default: today)")
-    command.add_argument("--why", default="", metavar="TEXT", help="why, for your record; it is never published")
-    command.add_argument("--undo", action="store_true", help="bring the page back; its time then counts anew")
-    command.add_argument(
-        "--out", type=Path, default=Path("site_out"), metavar="FOLDER", help="folder of the build (default: site_out)"
-    )
-    command.set_defaults(run=run)
-
-
 def run(args: argparse.Namespace) -> int:
     """Put one page away, or bring it back."""
     from explain.order.faults import OrderError, UnclearError

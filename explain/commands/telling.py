@@ -1,8 +1,7 @@
-"""Telling: what the commands that read orders have in common, their arguments and their lines."""
+"""Telling: what the commands that read orders have in common: what they print."""
 
 from __future__ import annotations
 
-import argparse
 import sys
 import time
 from collections.abc import Iterable, Sequence
@@ -21,13 +20,6 @@ EVERY_S = 0.2
 MANY = 20
 """From more orders on they are not listed one by one."""
 USAGE = 2
-
-
-def add_orders(command: argparse.ArgumentParser) -> None:
-    """Add the order files to a command."""
-    command.add_argument(
-        "orders", nargs="*", type=Path, metavar="ORDER", help="order files (default: every one in orders/)"
-    )
 
 
 def say_overlooked(paths: Sequence[Path]) -> None:

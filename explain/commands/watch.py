@@ -25,30 +25,6 @@ HIGHEST_PORT = 65535
 ENDINGS = (".yaml", ".md", ".html", ".txt")
 
 
-def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add the command to the command line."""
-    command = commands.add_parser(
-        "watch",
-        help="rebuild while you type, and show the page",
-        description="Build all orders, show them in the browser, and build again what you change, until Ctrl-C. "
-        "Only this computer sees the pages. Example: explain watch",
-    )
-    command.add_argument(
-        "folder",
-        nargs="?",
-        type=Path,
-        default=Path("orders"),
-        metavar="FOLDER",
-        help="orders to watch (default: orders)",
-    )
-    command.add_argument(
-        "--out", type=Path, default=Path("site_out"), metavar="FOLDER", help="where to write (default: site_out)"
-    )
-    command.add_argument("--port", type=int, default=0, metavar="NUMBER", help="port to show at (default: a free one)")
-    command.add_argument("--no-browser", action="store_true", help="do not open the browser")
-    command.set_defaults(run=run)
-
-
 def run(args: argparse.Namespace) -> int:
     """Build, show, and build again what changes, until it is stopped."""
     from explain.site.preview import Board

@@ -8,7 +8,7 @@ import subprocess
 import pytest
 
 from explain.cli import main, parser
-from explain.commands.completion import SHELLS
+from explain.commands.options import SHELLS
 
 COMMANDS = next(action.choices for action in parser()._actions if action.choices)
 

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import argparse
+import importlib
 import re
+import subprocess
+import sys
 
 import pytest
 
 from explain.cli import main, parser
+from tests.conftest import REPOSITORY
 
 COMMANDS = next(action.choices for action in parser()._actions if action.choices)
 
@@ -31,3 +36,24 @@ def test_the_help_of_a_command_is_a_sentence_and_an_example(capsys, command):
 
     words = " ".join(capsys.readouterr().out.split())
     assert re.search(rf"[A-Z][^.]+\. .*Example: explain {command}\b", words)
+
+
+def test_help_imports_only_light_modules():
+    code = "import sys; from explain.cli import parser; parser().format_help(); print(*sys.modules)"
+    done = subprocess.run(
+        [sys.executable, "-S", "-c", code], cwd=REPOSITORY, capture_output=True, text=True, check=True
+    )
+
+    assert set(done.stdout.split()) & {"dataclasses", "inspect", "pathlib", "shutil", "typing", "datetime"} == set()
+
+
+@pytest.mark.parametrize("columns", ["", "0", "-5", "wide", "40", "132"])
+def test_help_is_as_wide_as_argparse_would_make_it(monkeypatch, columns):
+    monkeypatch.setenv("COLUMNS", columns)
+
+    assert parser()._get_formatter()._width == argparse.HelpFormatter("explain")._width
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_each_command_has_its_module(command):
+    assert callable(importlib.import_module(f"explain.commands.{command}").run)
