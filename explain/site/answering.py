@@ -14,7 +14,7 @@ from explain.site.engine.record import Record
 from explain.site.engine.transaction import Transaction
 from explain.site.faq import FOLDER, Answers, answer_files, read_answers, worked_out, written_names
 from explain.site.faq import RECORD as NAMES
-from explain.site.own import GOES_WRONG_IN_PARTS, part_fails
+from explain.site.own import goes_wrong_in_parts, part_fails
 from explain.site.results import AnswersDone
 from explain.site.shops import Shops
 
@@ -87,7 +87,7 @@ class Answering:
                 read = worked_out(read, self._shop)
                 for path, html in answer_files(read, self._shop, self._own, self._out):
                     changes.put(path, html)
-        except GOES_WRONG_IN_PARTS as error:
+        except goes_wrong_in_parts() as error:
             changes.drop()
             if not self._own.has_parts:
                 raise

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from explain.language import SOURCE, page_locale, speaking
 from explain.optics.outline import holds_point
@@ -12,7 +13,6 @@ from explain.optics.surfaces import DoesNotReachError
 from explain.order import ReadOrder, read_plan
 from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Shop
-from explain.site.faq import Answers, read_answers, worked_out
 from explain.site.findings import (
     THICK_MM,
     THICKEST_MM,
@@ -32,9 +32,11 @@ from explain.site.results import AnswersDone, Result, result_of
 from explain.site.retired import retirement_of
 from explain.site.shops import Shops, need_order_file
 from explain.site.standing import Standing
-from explain.story.advice import advice_on
 from explain.story.pair import Pair, eyes_of, work_out
 from explain.story.verify import outside
+
+if TYPE_CHECKING:
+    from explain.site.faq import Answers
 
 NOWHERE = Path()
 
@@ -51,7 +53,13 @@ def check(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
 def advise(paths: Sequence[Path], private: Path = NOWHERE) -> Iterator[Result]:
     """Check each order, and compare the materials for each whose lenses are not made yet."""
     for result, pair in _looked_at(paths, private):
-        yield result if pair is None or pair.order.checked else replace(result, advice=advice_on(pair))
+        yield result if pair is None or pair.order.checked else _advised(result, pair)
+
+
+def _advised(result: Result, pair: Pair) -> Result:
+    from explain.story.advice import advice_on  # noqa: PLC0415  only orders not made yet need it
+
+    return replace(result, advice=advice_on(pair))
 
 
 def _looked_at(paths: Sequence[Path], private: Path) -> Iterator[tuple[Result, Pair | None]]:
@@ -66,6 +74,8 @@ def _looked_at(paths: Sequence[Path], private: Path) -> Iterator[tuple[Result, P
 
 def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
     """Read and doubt the answers of the shop; None where its own files have faults, which its orders then name."""
+    from explain.site.faq import worked_out  # noqa: PLC0415  a check of one order does without the answers
+
     found = answers_beside(paths, Shops())
     if found is None:
         return None
@@ -76,6 +86,8 @@ def check_answers(paths: Sequence[Path]) -> AnswersDone | None:
 
 def answers_beside(paths: Sequence[Path], shops: Shops) -> tuple[Answers, Shop, Own] | None:
     """Answers of the shop that the first order belongs to; None where its shop file or its own files have faults."""
+    from explain.site.faq import read_answers  # noqa: PLC0415  as above
+
     try:
         shop, own = shops.beside(paths[0]), shops.own_beside(paths[0])
     except (OrderError, IndexError):

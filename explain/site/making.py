@@ -20,7 +20,7 @@ from explain.order.faults import Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.checking import judged
 from explain.site.notices import notice_html
-from explain.site.own import GOES_WRONG_IN_PARTS, Own, part_fails
+from explain.site.own import Own, goes_wrong_in_parts, part_fails
 from explain.site.remakes import Remakes, refuse_odd_remake
 from explain.site.results import Result
 from explain.site.retired import Retirement, retirement_by
@@ -130,7 +130,7 @@ def make(task: Task, kit: Kit) -> Product:
         return Product(result, digest).sealed()
     try:
         return _made(task, kit, result, pair, digest).sealed()
-    except GOES_WRONG_IN_PARTS as error:
+    except goes_wrong_in_parts() as error:
         if not kit.own.has_parts:
             raise
         return Product(result.with_fault(part_fails(task.path.parent, error)), digest).sealed()

@@ -8,9 +8,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from jinja2 import TemplateError, TemplateSyntaxError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
-
 from explain.language import SOURCE
 from explain.order.answer_text import COMMENT, left_out
 from explain.order.document import read_text
@@ -27,8 +24,6 @@ PLACEHOLDERS = ("shop.name", "shop.optician", "shop.phone", "shop.hours", "for",
 PLACEHOLDER = re.compile(r"\{\{ ?([a-z_.]+) ?\}\}")
 MARKS = re.compile(r"\{\{|\{%|\{#|\}\}|%\}|#\}")
 MACRO = re.compile(r"{%-?\s*macro\s+(\w+)\(")
-GOES_WRONG_IN_PARTS = (TemplateError, TypeError, ValueError, LookupError, AttributeError)
-"""What a mistake in a part of the shop's own can raise. Without such parts, these are bugs of ours."""
 NOT_OURS = re.compile(r"\..*|.*~|README\.md")
 """Files passed over: hidden ones, an editor's copies, and a note to oneself."""
 
@@ -65,6 +60,13 @@ def read_own(shop_folder: Path) -> Own:
     if faults:
         raise OrderError(faults)
     return Own(tuple(texts), answers, tuple(doubts))
+
+
+def goes_wrong_in_parts() -> tuple[type[Exception], ...]:
+    """What a mistake in a part of the shop's own can raise. Without such parts, these are bugs of ours."""
+    from jinja2 import TemplateError  # noqa: PLC0415  slow to import, and only a page that is filled needs it
+
+    return TemplateError, TypeError, ValueError, LookupError, AttributeError
 
 
 def part_fails(shop_folder: Path, error: Exception) -> Fault:
@@ -139,6 +141,9 @@ def _doubt_words(text: str, findings: Findings) -> None:
 
 
 def _doubt_part(text: str, name: str, findings: Findings) -> None:
+    from jinja2 import TemplateSyntaxError  # noqa: PLC0415  as above
+    from jinja2.sandbox import ImmutableSandboxedEnvironment  # noqa: PLC0415
+
     try:
         ImmutableSandboxedEnvironment().parse(text)
     except TemplateSyntaxError as error:

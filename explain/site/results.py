@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from explain.order.faults import Doubt, Fault
 from explain.order.model import Order
-from explain.site.faq import Answers
 from explain.site.standing import STANDING, Standing
-from explain.story.advice import Advice
+
+if TYPE_CHECKING:
+    from explain.site.faq import Answers
+    from explain.story.advice import Advice
 
 
 @dataclass(frozen=True, slots=True)
