@@ -24,6 +24,8 @@ DEEPEST = 7
 MOST_VALUES = 10_000
 LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
+TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
+"""Marks that turn the writing direction: a line with one can show something else than it holds, even in a remark."""
 
 
 NAMES_AND_VALUES = (
@@ -115,14 +117,16 @@ def _bytes_of(path: Path, findings: Findings) -> bytes:
 
 
 def _refuse_unprintable(text: str, findings: Findings) -> None:
-    found = UNPRINTABLE.search(text)
+    turning = TURNING.search(text)
+    found = turning or UNPRINTABLE.search(text)
     if not found:
         return
+    what = "invisible mark that turns the writing direction" if turning else "invisible character on this line"
     line = len(LINE_BREAK.findall(text, 0, found.start())) + 1
     findings.stop(
         line,
         Remark(
-            f"there is an invisible character on this line (code {ord(found.group()):04X})",
+            f"there is an {what} (code {ord(found.group()):04X})",
             "Only letters, figures, signs and spaces can be read.",
             "Type the line again instead of copying it.",
         ),

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from explain.facts import may_drive_by_day
 from explain.optics.power import SphereCylinder, anisometropia_dpt, spherical_equivalent_dpt, strongest_power_dpt
 from explain.order.faults import Remark
+from explain.order.fields import bare
 from explain.order.model import EyePrescription, Order
 
 FoundDoubt = tuple[str, Remark]
@@ -257,7 +258,7 @@ def _people(order: Order) -> Iterator[FoundDoubt]:
             Remark(
                 "this looks like more than a first name",
                 "The page says nothing else about who the customer is; a first name is enough.",
-                f"Type the first name alone, for example:   for: {order.first_name.split()[0]}",
+                f"Type the first name alone, for example:   for: {bare(order.first_name).split()[0]}",
             ),
         )
     if order.checked and order.checked.on and order.checked.on < order.ordered_on:

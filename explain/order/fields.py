@@ -121,7 +121,7 @@ class Section:
         return entry.value.text.strip()
 
     def clean(self, name: str, raw: str, longest: int = LONGEST_NAME, line: int | None = None) -> str | None:
-        """Text in one line. Too long, or with characters that cannot be shown, is a fault."""
+        """Text in one line, isolated. Too long, or with characters that cannot be shown, is a fault."""
         words = " ".join(raw.split())
         if len(words) > longest:
             self.fault(
@@ -145,7 +145,7 @@ class Section:
                 line,
             )
             return None
-        return words
+        return isolated(words)
 
     def number(self, name: str) -> float | None:
         """The number under a name, inside the range of the table."""
@@ -282,6 +282,24 @@ def read_date(raw: str, example: str) -> date:
     if not 2000 <= day.year < 2100:
         raise UnclearError(f"the year {raw[:4]} cannot be right", "Years from 2000 to 2099 are read.", advice)
     return day
+
+
+def isolated(words: str) -> str:
+    """Words that turn round nothing beside them: marks enclose those with letters that run from right to left.
+
+    A name in Hebrew or Arabic would draw a figure behind it to its other side. The marks, first strong isolate and
+    pop directional isolate (UAX #9), hold in a page, a title, a drawing, a calendar and a message alike.
+
+    >>> isolated("Odile"), isolated("\u05e9\u05e8\u05d4")
+    ('Odile', '\u2068\u05e9\u05e8\u05d4\u2069')
+    """
+    from_right = any(unicodedata.bidirectional(character) in ("R", "AL", "AN") for character in words)
+    return f"\u2068{words}\u2069" if from_right else words
+
+
+def bare(words: str) -> str:
+    """Isolated words as they are typed, to be typed again."""
+    return words.strip("\u2068\u2069")
 
 
 def hidden(character: str) -> bool:

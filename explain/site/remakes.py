@@ -10,6 +10,7 @@ from pathlib import Path
 from explain.order import OrderError, ReadOrder
 from explain.order.document import read_document
 from explain.order.faults import Fault, Remark
+from explain.order.fields import bare
 from explain.order.nodes import Group, Text
 
 NUMBER = re.compile(r"""^\W?order:\s*["']?([A-Za-z0-9][A-Za-z0-9._-]*)""", re.MULTILINE)
@@ -103,10 +104,10 @@ def _remark(read: ReadOrder, old: str, remakes: Remakes) -> Remark | None:
         allowed = "Each order names an earlier one, so that every page leads to the newest pair."
         return Remark(f"order {old} replaces this one in turn", allowed, "Take replaces out of the older of the two.")
     name = _filed(path).first_name
-    if name and name != order.first_name:
+    if name and name != bare(order.first_name):
         allowed = "The old page leads to the new one, so both must be of one person."
         advice = f"Check the number; if it is the same person, write the name alike:   for: {name}"
-        return Remark(f"order {old} is for {name}, and this one for {order.first_name}", allowed, advice)
+        return Remark(f"order {old} is for {name}, and this one for {bare(order.first_name)}", allowed, advice)
     return None
 
 

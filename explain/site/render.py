@@ -126,7 +126,7 @@ class _Prose:
             "hours": plain_in_markdown(story.shop.hours),
             "phone": phone_anchor(story.shop),
         }
-        self._names = {"shop": shop, "for": story.order.first_name, "recheck_date": story.recheck}
+        self._names = {"shop": shop, "for": plain_in_markdown(story.order.first_name), "recheck_date": story.recheck}
 
     def html(self, block: Prose) -> Markup:
         """Prose of one file, its headings at the block's level. The shop's own values are escaped by Jinja."""

@@ -58,7 +58,7 @@ def links_csv(links: Links) -> str:
     text = io.StringIO()
     writer = csv.DictWriter(text, COLUMNS, lineterminator="\n")
     writer.writeheader()
-    writer.writerows(_fields(row) for row in links.rows)
+    writer.writerows({name: _no_formula(text) for name, text in _fields(row).items()} for row in links.rows)
     return text.getvalue()
 
 
@@ -66,6 +66,15 @@ def _fields(row: Row) -> dict[str, str | None]:
     assert row.message is not None  # noqa: S101  links_of leaves those out
     values = (row.number, row.first_name, row.link, _day(row) or "", row.message.subject, row.message.text)
     return dict(zip(COLUMNS, values, strict=True))
+
+
+def _no_formula(text: str | None) -> str | None:
+    """A cell that a spreadsheet takes for words: with an apostrophe before a sign that would start a formula.
+
+    >>> _no_formula("=1+1"), _no_formula("Odile")
+    ("'=1+1", 'Odile')
+    """
+    return f"'{text}" if text and text.startswith(("=", "+", "-", "@", "\t", "\r")) else text
 
 
 def _day(row: Row) -> str | None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from urllib.parse import quote
 
+from jinja2 import Template
 from markupsafe import Markup
 
 from explain.language import _, page_locale, speaking
@@ -46,9 +48,17 @@ def message_for(order: Order, shop: Shop, link: str, own: Texts = ()) -> Message
             "for": Markup(order.first_name),  # noqa: S704  as above
             "recheck_date": Markup(recheck_text(order, Place(locale, shop.currency))),  # noqa: S704  as above
         }
-        text = environment(own).get_template(words_template("message")).render(names)
+        text = _template(words_template("message"), own).render(names)
         return Message(_("The page about your glasses"), f"{_tidy(text)}\n\n{link}")
 
 
+@lru_cache(maxsize=16)
+def _template(name: str, own: Texts) -> Template:
+    """Words without their remarks: those go before names are filled in, of which one may look like a remark."""
+    ours = environment(own)
+    source = ours.loader.get_source(ours, name)[0] if ours.loader else ""
+    return ours.from_string(COMMENT.sub("", source))
+
+
 def _tidy(text: str) -> str:
-    return re.sub(r"\n{3,}", "\n\n", COMMENT.sub("", text)).strip()
+    return re.sub(r"\n{3,}", "\n\n", text).strip()
