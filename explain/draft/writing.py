@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 from pathlib import Path
 
 from explain.draft.taken import DraftError, Taken, Value
@@ -157,6 +158,7 @@ def _example(key: Key) -> str:
     return key.example.partition(": ")[2]
 
 
+@cache
 def _inner(key: Key) -> str:
     """The names inside a value that may be written in parts, as one line to type; empty where there are none."""
     group = f"{key.path}[]" if key.kind == "list" else key.path

@@ -116,7 +116,7 @@ def _say_why_not(announced: list[SentOutline], values: Values, findings: Finding
     stated, typed = sizes_in_words(values)
     packed = next((one for one in announced if one.is_packed), None)
     if packed and not findings.count:
-        message = f"the outline is packed (format {packed.form[:8]}); only plain text (format 1) can be read"
+        message = f"the outline is packed ({packed.form_in_words}); only plain text (format 1) can be read"
         serves = values.sizes("HBOX").any is not None and values.sizes("VBOX").any is not None
         beside = "Name the nearest shape beside it, for example:   shape: rounded"
         instead = f"Name a shape instead, for example:   {typed}"

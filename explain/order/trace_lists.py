@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from explain.order.numbers import cut
 from explain.order.trace_records import Record
 
 PLAIN_TEXT = "1"
@@ -46,6 +47,11 @@ class SentOutline:
     def is_packed(self) -> bool:
         """True for an outline in bytes or in hexadecimal digits."""
         return not self.is_plain and self.form not in NO_OUTLINE
+
+    @property
+    def form_in_words(self) -> str:
+        """The form as it is told: short, in signs that a screen shows."""
+        return f"format {cut(self.form, 8)[1:-1]}"
 
     @property
     def lens(self) -> str:

@@ -114,7 +114,7 @@ def _doubt_empty(sent: SentOutline, findings: Findings) -> None:
 
 def _missing(side: str, announced: Sequence[SentOutline]) -> Remark:
     packed = [one for one in announced if one.is_packed and SIDES.get(one.side) == side]
-    why = f"the outline of the {side} lens is packed (format {packed[0].form})" if packed else ""
+    why = f"the outline of the {side} lens is packed ({packed[0].form_in_words})" if packed else ""
     if _is_for_both(announced):
         why = "there is one outline for both sides"
     message = f"{why or f'the outline of the {side} lens is not in the file'}; the {OTHER[side]} one was mirrored"

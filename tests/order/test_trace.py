@@ -278,6 +278,14 @@ def test_a_packed_outline_is_refused_and_the_sizes_are_named(form):
     assert "shape: rounded" in fault.advice
 
 
+@pytest.mark.parametrize("form", ["\x1b[2J", "n\x00:", "4" * 5000])
+def test_the_form_of_a_packed_outline_is_told_briefly_and_in_signs_that_a_screen_shows(form):
+    (message,) = (message for _, message in faults(f"TRCFMT={form};512;E;R;F", "HBOX=52.40"))
+
+    assert message.isprintable()
+    assert len(message) < 100
+
+
 def test_a_packed_outline_with_a_shape_has_the_sizes_of_its_file():
     lines = ("DBL=18.00", "HBOX=52.40;52.80", "TRCFMT=4;512;E;R;F", "R=%k", "VBOX=38.10", "BVD=14;14")
     read = trace_in("\n".join(lines).encode(), "frame.txt", "oval")
