@@ -28,4 +28,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # whoever read our output has had enough, as in `explain check | head -1`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return USAGE
+    except Exception as error:  # noqa: BLE001  a bug of ours: say so in words, and keep where it happened
+        from explain.commands.crash import say_crashed
+
+        return say_crashed(error, args.command)
     return status

@@ -290,14 +290,23 @@ def test_with_few_orders_each_has_its_line_and_no_bar(orders, monkeypatch, capsy
 
 
 @pytest.mark.parametrize("bug", [ZeroDivisionError(), TemplateNotFound("order.html")], ids=["arithmetic", "template"])
-def test_a_bug_of_ours_is_not_hidden(run, orders, monkeypatch, bug):
+def test_a_bug_of_ours_is_told_in_words_and_kept_without_a_word_of_the_order(run, orders, monkeypatch, bug, tmp_path):
     def broken(*_):
-        raise bug
+        raise bug from ValueError("Odile has -4.00 DS")
 
     monkeypatch.setattr("explain.site.checking.work_out", broken)
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
 
-    with pytest.raises(type(bug)):
-        run("build", write_order(orders))
+    status, _, complained = run("build", write_order(orders))
+
+    assert status == 70
+    (report,) = tmp_path.glob("explain-crash-*.txt")
+    assert f"A report lies in {report}" in complained
+    text = report.read_text(encoding="utf-8")
+    assert f"\n{type(bug).__name__}\n" in text
+    assert "\nValueError\n" in text
+    assert re.search(r"  explain/site/checking\.py:\d+ judged\n", text)
+    assert [word for word in ("Odile", "4.00", str(orders), "Traceback") if word in text + complained] == []
 
 
 def test_a_check_does_not_load_what_only_drawing_needs(repository):

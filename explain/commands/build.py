@@ -46,6 +46,7 @@ def _build(args: argparse.Namespace) -> int:
     from explain.commands.telling import nothing_to_do, reported, say_overlooked
     from explain.site.address import SecretError
     from explain.site.build import build
+    from explain.site.engine.workers import CrewError
     from explain.site.publish import FolderError
     from explain.site.shops import order_paths, overlooked
 
@@ -63,11 +64,11 @@ def _build(args: argparse.Namespace) -> int:
             tell=answers.append,
             explain=_said if args.verbose else _kept_quiet,
             today=today(),
-            crew=_crew(args.workers),
+            crew=_crew(args.workers, args.cluster),
             anew=args.anew,
         )
         results = reported(pages, len(paths), "built")
-    except (SecretError, FolderError) as error:
+    except (SecretError, FolderError, CrewError) as error:
         print(error, file=sys.stderr)
         return USAGE
     except BrokenPipeError:
@@ -98,11 +99,15 @@ def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequenc
     return closing(results) or (0 if written_down and not any(faulty) else USAGE)
 
 
-def _crew(workers: int | None) -> Callable[[int], Crew]:
+def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:
     """Who makes so many orders: this process where they are few, else a process a core, or as many as asked for."""
     from explain.site.engine.workers import HERE, processes
 
     def crew(orders: int) -> Crew:
+        if address and orders:
+            from explain.site.engine.cluster import cluster
+
+            return cluster(address)
         wanted = workers or (cores() if orders >= ENOUGH_FOR_WORKERS else 1)
         return HERE if wanted == 1 or orders < 2 else processes(min(wanted, orders))
 

@@ -67,6 +67,7 @@ def _build(commands: Commands) -> None:
     command.add_argument(
         "--workers", type=int, metavar="NUMBER", help="processes that share the work (default: all cores)"
     )
+    command.add_argument("--cluster", metavar="ADDRESS", help="have a Dask cluster work, as tcp://10.0.0.5:8786")
     command.add_argument("--anew", action="store_true", help="make every page, whether or not something changed")
     command.add_argument("--verbose", action="store_true", help="say what is made anew, and why")
 

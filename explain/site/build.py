@@ -11,6 +11,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import Any
 
+from explain.charts.kept import keep_in
 from explain.order.faults import Doubt, Fault, OrderError
 from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, read_or_make_secret
 from explain.site.answering import Answering
@@ -33,6 +34,8 @@ from explain.site.standing import Standing
 
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 NOTHING: Found = ((), ())
+KEPT = ".kept"
+"""Folder in private/ of what is drawn once and serves for all orders."""
 
 
 def _to_nobody(_: object) -> None:
@@ -83,6 +86,8 @@ class _Build:
             self._record.forget(paths)
         self._kits: dict[Path, bytes] = {}
         self._counts = Counter[str]()
+        self._kept = (out / "private" / KEPT).resolve()
+        keep_in(self._kept)
 
     def run(
         self, tell: Callable[[AnswersDone], None], crew: Callable[[int], Crew], *, all_answers: bool
@@ -164,7 +169,7 @@ class _Build:
     def _kit(self, folder: Path, answering: Answering) -> bytes:
         if folder not in self._kits:
             answers = answering.linked.answers if folder == self._folders[0] else ()
-            self._kits[folder] = kit_of(folder, self._shops, answers, self.today)
+            self._kits[folder] = kit_of(folder, self._shops, answers, self.today, self._kept)
         return self._kits[folder]
 
     def _shared(self, plan: Plan) -> dict[str, tuple[Path, ...]]:

@@ -13,6 +13,7 @@ from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
+from explain.charts.kept import keep_in
 from explain.language import page_locale, speaking
 from explain.order import read_order
 from explain.order.answer import Answer
@@ -37,12 +38,16 @@ PAGE = "index.html"
 
 @dataclass(frozen=True, slots=True)
 class Kit:
-    """What the orders of one folder share. answers: those that a page may lead on to, without their texts."""
+    """What the orders of one folder share.
+
+    answers: those that a page may lead on to, without their texts. kept: folder of what is drawn once for all.
+    """
 
     shop: Shop
     own: Own
     answers: tuple[Answer, ...]
     today: date | None
+    kept: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +117,7 @@ def _unpack(packed: bytes) -> Kit:
 def make_all(packed: bytes, tasks: Sequence[Task]) -> list[Product]:
     """Make each order of a chunk."""
     kit = _unpack(packed)
+    keep_in(kit.kept)
     return [make(task, kit) for task in tasks]
 
 

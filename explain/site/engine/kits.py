@@ -45,11 +45,11 @@ def titles_digest(answers: Sequence[Answer]) -> str:
     return _digest(repr(replace(answer, path=Path())).encode() for answer in _slim(answers))
 
 
-def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | None) -> bytes:
+def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | None, kept: Path) -> bytes:
     """What the orders of a folder share, packed to be sent along. Raises OrderError with the faults of the shop."""
     inside = folder / "order.yaml"
     own = replace(shops.own_beside(inside), answers=())
-    return pack(Kit(shops.beside(inside), own, _slim(answers), today))
+    return pack(Kit(shops.beside(inside), own, _slim(answers), today, kept))
 
 
 def _slim(answers: Sequence[Answer]) -> tuple[Answer, ...]:

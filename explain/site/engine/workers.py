@@ -38,17 +38,24 @@ class Here(Executor):
         return future
 
 
+class CrewError(Exception):
+    """Nobody to make the orders; the message says why and what to type."""
+
+
 @dataclass(frozen=True, slots=True)
 class Crew:
     """Who makes the orders. start: gives an executor, and again another one when that broke. width: chunks at a time.
 
     is_lost: tells an error that means a lost worker, which costs a second try, from an error of the work itself.
+    make: makes a chunk, wherever it is sent. end: called when all is done.
     """
 
     start: Callable[[], Executor]
     width: int = 1
     chunk: int = 1
     is_lost: Callable[[BaseException], bool] = lambda _: False
+    make: Callable[[bytes, Sequence[Task]], list[Product]] = make_all
+    end: Callable[[], None] = lambda: None
 
 
 HERE = Crew(Here)
@@ -108,17 +115,23 @@ class _Stream:
             for packed, tasks in self._lost:
                 yield from ((task, self._alone(packed, task)) for task in tasks)
         finally:
-            self._executor.shutdown(wait=True, cancel_futures=True)
+            self._stop(wait_for_running=True)
+            self._crew.end()
 
     def _submitted(self, chunk: Chunk) -> Future[list[Product]]:
         try:
-            return self._executor.submit(make_all, *chunk)
+            return self._executor.submit(self._crew.make, *chunk)
         except Exception as error:
             if not self._crew.is_lost(error):
                 raise
-        self._executor.shutdown(wait=False, cancel_futures=True)
+        self._stop(wait_for_running=False)
         self._executor = self._crew.start()
-        return self._executor.submit(make_all, *chunk)
+        return self._executor.submit(self._crew.make, *chunk)
+
+    def _stop(self, *, wait_for_running: bool) -> None:
+        for future in self._under_way:
+            future.cancel()
+        self._executor.shutdown(wait=wait_for_running)
 
     def _done(self) -> Iterator[tuple[Task, Product]]:
         done, _ = wait(self._under_way, return_when=FIRST_COMPLETED)

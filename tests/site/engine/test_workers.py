@@ -1,0 +1,151 @@
+"""Workers: any executor makes the same pages; what is lost or damaged on the way is made again, and nothing else is."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from explain.site.build import build
+from explain.site.engine.workers import HERE, Crew, Here, processes
+from tests.site.engine.sites import clean, explain, shop_with, uploaded
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory):
+    """Orders and what is uploaded of them when this process makes them."""
+    folder = tmp_path_factory.mktemp("workers")
+    paths = shop_with(folder, 9)
+    return paths, clean(paths, folder / "here")
+
+
+def built_by(crew, paths, out):
+    return list(build(paths, out, all_answers=True, crew=lambda _: crew))
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_however_many_processes_the_bytes_are_the_same_and_the_order_too(shop, tmp_path, count):
+    paths, whole = shop
+
+    results = built_by(processes(count), paths, tmp_path / "out")
+
+    assert [result.path for result in results] == paths
+    assert uploaded(tmp_path / "out") == whole
+
+
+class Losing(Here):
+    """Loses every so-many-th chunk, as a worker does that dies."""
+
+    every, given = 2, 0
+
+    def submit(self, fn, /, *args):
+        Losing.given += 1
+        if Losing.given % self.every:
+            return super().submit(fn, *args)
+        lost = Future()
+        lost.set_exception(BrokenProcessPool("gone"))
+        return lost
+
+
+class Damaging(Here):
+    """Changes a byte of the first page on its way back."""
+
+    done = False
+
+    def submit(self, fn, /, *args):
+        future = super().submit(fn, *args)
+        if not Damaging.done:
+            Damaging.done = True
+            product, *others = future.result()
+            future = Future()
+            page = product.upload["index.html"].replace(b"Odile", b"Odila", 1)
+            assert page != product.upload["index.html"]
+            future.set_result([replace(product, upload={**product.upload, "index.html": page}), *others])
+        return future
+
+
+@pytest.mark.parametrize("kind", [Losing, Damaging])
+def test_what_is_lost_or_damaged_on_the_way_is_made_again(shop, tmp_path, kind):
+    paths, whole = shop
+    crew = Crew(kind, width=2, chunk=2, is_lost=lambda error: isinstance(error, BrokenProcessPool))
+
+    results = built_by(crew, paths, tmp_path / "out")
+
+    assert [len(result.faults) for result in results] == [0] * 9
+    assert uploaded(tmp_path / "out") == whole
+
+
+class LosingOne(Here):
+    """Loses whatever holds one order, each time."""
+
+    def submit(self, fn, /, packed, tasks):
+        if not any(task.path.stem == "T-0004" for task in tasks):
+            return super().submit(fn, packed, tasks)
+        lost = Future()
+        lost.set_exception(BrokenProcessPool("gone"))
+        return lost
+
+
+def test_an_order_over_which_every_worker_is_lost_is_a_fault_of_its_own(shop, tmp_path):
+    paths, whole = shop
+    crew = Crew(LosingOne, width=2, chunk=3, is_lost=lambda error: isinstance(error, BrokenProcessPool))
+
+    results = built_by(crew, paths, tmp_path / "out")
+
+    assert [result.path.stem for result in results if result.faults] == ["T-0004"]
+    assert "the process that made it stopped" in str(results[3].faults[0])
+    assert len(uploaded(tmp_path / "out")) == len(whole) - 2  # its page and its reminders
+
+
+def test_a_bug_in_a_worker_is_not_taken_for_a_lost_one(shop, tmp_path, monkeypatch):
+    def broken(*_):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("explain.site.checking.work_out", broken)
+    with pytest.raises(ZeroDivisionError):
+        built_by(HERE, shop[0], tmp_path / "out")
+
+
+def children(pid):
+    """Processes that a process has started, and those that they have."""
+    found = []
+    for entry in Path("/proc").iterdir():
+        try:
+            parent = int((entry / "stat").read_text(encoding="ascii").rsplit(")", 1)[1].split()[1])
+        except (OSError, ValueError, IndexError):
+            continue
+        if entry.name.isdigit() and parent == pid:
+            found += [int(entry.name), *children(int(entry.name))]
+    return found
+
+
+@pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="processes are listed elsewhere on this system")
+def test_a_worker_that_is_killed_costs_a_second_try_and_no_page(tmp_path):
+    paths = shop_with(tmp_path, 40)
+    whole = clean(paths, tmp_path / "clean")
+    process = explain(tmp_path, "build", "--workers", "2")
+    killed = 0
+    while process.poll() is None and killed < 2:
+        if len(list(tmp_path.glob("site_out/upload/*/index.html"))) > 1 + 8 * killed:
+            workers = [pid for pid in children(process.pid) if b"site_out" not in _command(pid)]
+            os.kill(max(workers), signal.SIGKILL)
+            killed += 1
+        time.sleep(0.02)
+    said, complained = process.communicate(timeout=120)
+
+    assert (process.returncode, killed) == (0, 2), complained
+    assert "40 pages written" in said
+    assert uploaded(tmp_path / "site_out") == whole
+
+
+def _command(pid):
+    try:
+        return Path(f"/proc/{pid}/cmdline").read_bytes()
+    except OSError:
+        return b""
