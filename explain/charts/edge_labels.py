@@ -132,7 +132,7 @@ def _covers(boxes: _Boxes, line: Heights) -> Counts:
     """1 for each box that a line runs through, with a little air round the line; else 0."""
     stretches = zip(boxes.left[:, 0].tolist(), boxes.right[:, 0].tolist(), strict=True)
     parts = [line[max(0, int(left) - _CLEAR) : int(right) + _CLEAR] for left, right in stretches]
-    low, high = (np.array([[end(part)] for part in parts]) for end in (np.min, np.max))
+    low, high = np.array([part.min() for part in parts])[:, None], np.array([part.max() for part in parts])[:, None]
     covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).astype(np.intp)
     return covered
 

@@ -26,17 +26,26 @@ def blurred(picture: Picture, ellipse: Ellipse) -> Picture:
     """Blur with a uniform ellipse of weight 1; outside the picture all is 0.
 
     Widths under one pixel count as one, which leaves the picture as it is. Each row of the ellipse costs a few
-    differences of a running sum, however long it is.
+    differences of a running sum, however long it is; rows without ink cost nothing.
     """
     weights = _end_weights(row_spans(ellipse))
     down = max(abs(row) for row, _ in weights)
     across = max(abs(column) for _, column in weights)
     high, wide = picture.shape
-    running = np.cumsum(np.pad(picture, ((down, down), (across, across))), axis=1)
-    total = np.zeros_like(picture)
-    for (row, column), weight in weights.items():
-        total += weight * running[down + row : down + row + high, across + column : across + column + wide]
-    return total
+    running = np.cumsum(np.pad(picture, ((0, 0), (across, across))), axis=1)
+    total = np.zeros((high + 2 * down, wide))
+    for top, bottom in _inked_rows(picture):
+        for (row, column), weight in weights.items():
+            part = running[top:bottom, across + column : across + column + wide]
+            total[down + top - row : down + bottom - row] += weight * part
+    return total[down : down + high]
+
+
+def _inked_rows(picture: Picture) -> list[tuple[int, int]]:
+    """First row of each stretch of rows that hold ink, and the first one after it."""
+    inked = np.pad(picture.any(axis=1), 1)
+    ends = np.flatnonzero(inked[1:] != inked[:-1]).tolist()
+    return list(zip(ends[::2], ends[1::2], strict=True))
 
 
 def _end_weights(spans: list[tuple[int, float, float]]) -> dict[tuple[int, int], float]:

@@ -7,6 +7,7 @@ fonts of phones are narrower.
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 from explain.charts.style import TEXT
 
@@ -55,6 +56,7 @@ def widest(lines: tuple[str, ...], *, bold: bool = False) -> float:
     return max(text_width(line, bold=bold) for line in lines)
 
 
+@lru_cache(maxsize=1024)
 def _character_width(character: str) -> float:
     """Width in shares of the type size; accents do not count, what is unknown counts as a full square."""
     if unicodedata.combining(character):

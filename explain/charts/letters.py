@@ -138,13 +138,13 @@ def ink_picture(letters: list[Placed], width: int, height: int) -> Ink:
 def _covered(rings: list[list[tuple[float, float]]], x0: int, y0: int, wide: int, high: int) -> Ink:
     """Share of each pixel inside an odd number of rings, from samples."""
     xs = x0 + (np.arange(wide * _SAMPLES) + 0.5) / _SAMPLES
-    ys = y0 + (np.arange(high * _SAMPLES) + 0.5)[:, None] / _SAMPLES
+    ys = y0 + (np.arange(high * _SAMPLES) + 0.5) / _SAMPLES
     inside = np.zeros((high * _SAMPLES, wide * _SAMPLES), dtype=bool)
     for ring in rings:
         for (ax, ay), (bx, by) in zip(ring, [*ring[1:], ring[0]], strict=True):
-            if ay != by:
-                between = (ys < ay) != (ys < by)
-                inside ^= between & (xs < ax + (ys - ay) * (bx - ax) / (by - ay))
-    blocks = inside.reshape(high, _SAMPLES, wide, _SAMPLES)
-    share: Ink = blocks.mean(axis=(1, 3))
+            first, end = np.searchsorted(ys, sorted((ay, by)))  # only these rows meet the side
+            if first < end:
+                inside[first:end] ^= xs < ax + (ys[first:end, None] - ay) * (bx - ax) / (by - ay)
+    rows = inside.reshape(high, _SAMPLES, wide * _SAMPLES).sum(axis=1, dtype=np.uint8)
+    share: Ink = rows.reshape(high, wide, _SAMPLES).sum(axis=2, dtype=np.uint8) / _SAMPLES**2
     return share

@@ -7,12 +7,13 @@ There is nothing fixed in this chart (no axes, no ticks), so it has no frame.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from explain.charts.greys import data_address, png_bytes, screen_values
 from explain.charts.ink import number, sheet, way, words
 from explain.charts.kernel import Ellipse, blurred
 from explain.charts.lettering import wrapped
-from explain.charts.letters import ink_picture, placed_rows, ring_points, rows_size
+from explain.charts.letters import Ink, ink_picture, placed_rows, ring_points, rows_size
 from explain.charts.style import ASCENT, LINE, THIN, WIDTH
 from explain.story.drawings import SightDrawing, SightPicture
 
@@ -71,10 +72,16 @@ def blurred_png(picture: SightPicture, scale: float, high: float) -> bytes:
     pixel = min(max(picture.blur_short_arcmin * scale / _PIXELS_PER_BLUR, _FINEST), _COARSEST)
     wide_px, high_px = round(_WIDE / pixel), round(high / pixel)
     per_unit = wide_px / _WIDE
-    letters = placed_rows(picture.rows, wide_px / 2, _MARGIN * high_px / high, scale * per_unit)
     to_px = scale * per_unit
+    sharp = _sharp_picture(picture.rows, wide_px, high_px, _MARGIN * high_px / high, to_px)
     ellipse = Ellipse(picture.blur_long_arcmin * to_px, picture.blur_short_arcmin * to_px, picture.long_direction_deg)
-    return png_bytes(screen_values(1.0 - blurred(ink_picture(letters, wide_px, high_px), ellipse)))
+    return png_bytes(screen_values(1.0 - blurred(sharp, ellipse)))
+
+
+@lru_cache(maxsize=4)
+def _sharp_picture(rows: Rows, wide_px: int, high_px: int, margin_px: float, px_per_arcmin: float) -> Ink:
+    """Ink of the rows before it is blurred; kept, as both eyes mostly see the same. Not to be written to."""
+    return ink_picture(placed_rows(rows, wide_px / 2, margin_px, px_per_arcmin), wide_px, high_px)
 
 
 def _paper(down: float, high: float, fill: str) -> str:
