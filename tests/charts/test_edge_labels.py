@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from explain.charts.edge_labels import Labelled, best_boxes
@@ -25,7 +26,7 @@ def cost_of(box: Box, lines: list[Labelled], index: int, taken: list[Box]) -> fl
     x, y = lines[index].marked
     end = min(max(x, box.left), box.right), min(max(y, box.top), box.bottom)
     cost = abs(end[0] - x) + abs(end[1] - y) + 0.2 * abs((box.left + box.right) / 2 - x)
-    heights = [[height_at(line, at) for at in range(int(WIDTH) + 1)] for line in lines]
+    heights = [heights_of(line) for line in lines]
     for line in heights:
         part = line[max(0, int(box.left) - 7) : int(box.right) + 7]
         cost += 1e6 * (min(part) - 7 < box.bottom and box.top < max(part) + 7)
@@ -36,12 +37,8 @@ def cost_of(box: Box, lines: list[Labelled], index: int, taken: list[Box]) -> fl
     return cost + 500.0 * sum((y < line[round(x)]) != (end[1] < line[round(end[0])]) for line in others)
 
 
-def height_at(line: Labelled, x: int) -> float:
-    before = max((point for point in line.points if point[0] <= x), default=line.points[0])
-    after = min((point for point in line.points if point[0] > x), default=line.points[-1])
-    if x <= before[0] or before[0] == after[0]:
-        return before[1]
-    return before[1] + (after[1] - before[1]) / (after[0] - before[0]) * (x - before[0])
+def heights_of(line: Labelled) -> list[float]:
+    return np.interp(range(int(WIDTH) + 1), *zip(*line.points, strict=True)).tolist()
 
 
 def round_the_mark(line: Labelled) -> Box:
