@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from explain.optics.convergence import LENS_TO_TURNING_POINT_MM, near_pd_mm
 from explain.optics.outline import Point, Points
@@ -173,11 +174,15 @@ def middle_mm(lens: ProgressiveLens, down_mm: float) -> float:
     return lens.nose_sign * inwards
 
 
+@lru_cache(maxsize=16)
 def bottom_mm(lens: ProgressiveLens) -> float:
     """How far below the fitting point the lens ends on the middle line [mm]."""
+    turned = tuple((y, x) for x, y in lens.outline)
     down = lens.corridor_mm
     for _ in range(30):  # the middle line leans by less than 0.3 mm per mm, so this settles
-        down = _lowest_mm(lens.outline, middle_mm(lens, down))
+        before, down = down, _lowest_mm(turned, middle_mm(lens, down))
+        if down == before:
+            break
     return down
 
 
@@ -269,8 +274,10 @@ def level_span_mm(outline: Points, y_mm: float, x_mm: float) -> tuple[float, flo
     return (max(left), min(right)) if len(left) % 2 else None
 
 
-def _lowest_mm(outline: Points, x_mm: float) -> float:
-    """How far below the fitting point the outline lies at x_mm; 0 where it does not reach there."""
-    turned = tuple((y, x) for x, y in outline)
+def _lowest_mm(turned: Points, x_mm: float) -> float:
+    """How far below the fitting point the outline lies at x_mm; 0 where it does not reach there.
+
+    turned: the outline with up and right swapped, so that an upright line is a level one.
+    """
     span = level_span_mm(turned, x_mm, 0.0)
     return -span[0] if span else 0.0

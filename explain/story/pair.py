@@ -105,6 +105,10 @@ class Pair:
     others: tuple[InMaterial, ...]
     reading_cm: float
 
+    def __hash__(self) -> int:
+        """By the order number, so that what follows from a pair can be kept; equal pairs are of one order."""
+        return hash(self.order.number)
+
     @property
     def plainest(self) -> InMaterial:
         """The material of lowest price among those offered and able to be made; the chosen one when none is lower."""

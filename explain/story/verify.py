@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from explain.facts import data_file
 from explain.optics.power import SphereCylinder, minus_cylinder_form
@@ -53,6 +54,7 @@ class Comparison:
         return self.allowed is None or self.off_by <= self.allowed + _EQUAL
 
 
+@lru_cache(maxsize=4)
 def comparisons(pair: Pair) -> tuple[Comparison, ...]:
     """Every measured value of the checked block against its limit; empty when nothing was recorded.
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from explain.language import SOURCE, _, in_context, plural, spoken
 from explain.optics.spread import Spread
@@ -266,9 +267,7 @@ class Place:
 
     def money(self, amount: Decimal) -> str:
         """Give an amount with its symbol and 2 places, with a proper minus sign."""
-        from babel.numbers import format_currency  # slow to import; not needed to check an order
-
-        text: str = format_currency(abs(amount), self.currency, locale=self.locale)
+        text = _amount(abs(amount), self.currency, self.locale)
         return f"{MINUS}{text}" if amount < 0 else text
 
     def money_change(self, amount: Decimal) -> str:
@@ -290,3 +289,12 @@ class Place:
 
         text: str = format_skeleton("MMMd", when, locale=self.locale)
         return text
+
+
+@lru_cache(maxsize=1024)
+def _amount(amount: Decimal, currency: str, locale: str) -> str:
+    """An amount with its symbol; kept, as a list of prices holds the same few on every page."""
+    from babel.numbers import format_currency  # slow to import; not needed to check an order
+
+    text: str = format_currency(amount, currency, locale=locale)
+    return text
