@@ -25,6 +25,7 @@ from explain.story.remake import Remake
 
 PAGE_COUNT = '"Page " counter(page) " of " counter(pages)'
 """As the stylesheet has it, in English."""
+_SPACES = re.compile(r'(?P<kept>"[^"]*")|[;\s]*(?P<end>\})\s*|\s*(?P<mark>[{;,>])\s*|:\s+')
 NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
 
 
@@ -71,7 +72,7 @@ def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = 
         remake=story.remake,
         groups=story.groups,
         more=more,
-        style=style(),
+        style=style("order.css"),
     )
 
 
@@ -149,9 +150,10 @@ def plain_in_markdown(text: str) -> Markup:
     return Markup(safe)  # noqa: S704  nothing but letters, digits and character references is left
 
 
-def style() -> Markup:
-    """The stylesheet without comments and indents; it counts printed pages in the language being spoken."""
-    return Markup(stylesheet("style.css").replace(PAGE_COUNT, page_count_css(), 1))  # noqa: S704  our own file and escaped words
+def style(*more: str) -> Markup:
+    """Our stylesheet, and others of ours behind it; it counts printed pages in the language being spoken."""
+    rules = "\n".join(stylesheet(name) for name in ("style.css", *more))
+    return Markup(rules.replace(PAGE_COUNT, page_count_css(), 1))  # noqa: S704  our own files and escaped words
 
 
 def page_count_css() -> str:
@@ -166,7 +168,17 @@ def page_count_css() -> str:
 
 @cache
 def stylesheet(name: str) -> str:
-    """A stylesheet of ours without comments and indents."""
+    """A stylesheet of ours without comments and without the spaces that only its writers need."""
     text = (templates_folder() / name).read_text(encoding="utf-8")
-    text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
-    return "\n".join(line.strip() for line in text.splitlines() if line.strip())
+    return without_spaces(re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL))
+
+
+def without_spaces(css: str) -> str:
+    r"""Rules without spaces round their marks, each on a line; what stands in quotes is left as it is.
+
+    >>> print(without_spaces('a > b, c { margin: 0 1em; content: "; x: "; }\n@media (width: 1em) { d { top: 0; } }'))
+    a>b,c{margin:0 1em;content:"; x: "}
+    @media (width:1em){d{top:0}
+    }
+    """
+    return _SPACES.sub(lambda found: found["kept"] or (found["end"] and "}\n") or found["mark"] or ":", css).strip()

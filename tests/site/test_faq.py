@@ -16,6 +16,7 @@ from explain.site import faq, faq_pages
 from explain.site.checking import check_answers
 from explain.site.faq import answer_paths
 from explain.site.own import Own
+from explain.site.render import stylesheet
 from tests.story.invented import EXAMPLE, write_answer, write_order, write_shop
 
 NAMES = [*answer_paths(Own()), "index"]
@@ -52,6 +53,22 @@ def test_a_page_is_valid_html_and_small(texts, name):
     html5lib.HTMLParser(strict=True).parse(texts[name])
     assert len(texts[name].encode()) <= LARGEST_BYTES
     assert len(gzip.compress(texts[name].encode(), mtime=0)) <= LARGEST_SENT_BYTES
+
+
+@each_page
+def test_a_page_does_not_carry_the_rules_of_the_customers_page(soups, name):
+    shared, customers = (named_in(stylesheet(sheet)) for sheet in ("style.css", "order.css"))
+    carried = named_in(soups[name].style.string)
+    worn = {name for tag in soups[name].find_all(class_=re.compile("")) for name in tag["class"]}
+
+    assert carried <= shared
+    assert worn & (customers - shared) == set()
+
+
+def named_in(css):
+    """Classes and ids that the rules of a stylesheet are for."""
+    bare = re.sub(r'"[^"]*"', "", css)
+    return {name for rule in re.findall(r"[^{};]+(?={)", bare) for name in re.findall(r"[.#]([a-z][\w-]*)", rule)}
 
 
 @each_page

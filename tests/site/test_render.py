@@ -156,6 +156,7 @@ def test_a_number_of_an_order_stands_in_the_stylesheet_for_the_printed_sheets(pa
 def test_the_stylesheet_is_carried_without_its_comments():
     assert "/*" not in style()
     assert style().count("{") == style().count("}") > 20
+    assert style("order.css").startswith(style())
 
 
 @pytest.mark.parametrize(("locale", "lang"), [("en_US", "en-US"), ("en_GB", "en-GB")])

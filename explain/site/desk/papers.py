@@ -12,7 +12,7 @@ from markupsafe import Markup
 from explain.charts.bench import draw_bench
 from explain.language import speaking, spoken
 from explain.site.desk.link import page_link
-from explain.site.render import html_language, style, stylesheet
+from explain.site.render import html_language, style
 from explain.site.templating import environment
 from explain.story.bench import bench_sheet
 from explain.story.card import card_words
@@ -64,5 +64,4 @@ def bench_html(pair: Pair) -> str:
 
 def html(template: str, **given: Any) -> str:
     """Fill one of the desk's templates; the desk's own rules stand behind those of the one stylesheet."""
-    rules = style() + Markup("\n" + stylesheet("desk.css"))  # noqa: S704  our own file
-    return environment().get_template(template).render(style=rules, **given)
+    return environment().get_template(template).render(style=style("desk.css"), **given)
