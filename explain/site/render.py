@@ -15,7 +15,7 @@ from explain.language import _, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.places import templates_folder
-from explain.site.sketches import inline_sketch
+from explain.site.sketches import inline, inline_sketch
 from explain.site.templating import Texts, css_text, environment, page_environment, words_template
 from explain.story.answers import AnswerLink
 from explain.story.blocks import Figure, Prose, Sketch
@@ -108,7 +108,7 @@ class Pictures:
     def picture(self, figure: Figure) -> Markup:
         """Inline drawing of a figure."""
         self._count += 1
-        return Markup(draw(figure.drawing, f"f{self._count}"))  # noqa: S704  our own drawing escapes its text
+        return inline(draw(figure.drawing, f"f{self._count}"))
 
     def sketch(self, sketch: Sketch) -> Markup:
         """Inline line drawing of a step."""

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from explain.site.places import templates_folder
 from explain.story.blocks import Sketch
 
+_NAMESPACE = ' xmlns="http://www.w3.org/2000/svg"'
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
 
 
@@ -23,7 +24,12 @@ def inline_sketch(sketch: Sketch, salt: str) -> Markup:
     )
     ties = f' role="img" aria-labelledby="{salt}-title" aria-describedby="{salt}-text">'
     head, _, lines = drawn(sketch.name).partition(">")
-    return Markup(head + ties) + spoken + Markup(lines)  # noqa: S704  our own file; what is spoken was escaped
+    return inline(head + ties) + spoken + Markup(lines)  # noqa: S704  our own file; what is spoken was escaped
+
+
+def inline(svg: str) -> Markup:
+    """A drawing of ours for the inside of a page, where HTML says what SVG is."""
+    return Markup(svg.replace(_NAMESPACE, "", 1))  # noqa: S704  our own drawings escape their text
 
 
 @cache

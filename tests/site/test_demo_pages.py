@@ -18,7 +18,7 @@ import yaml
 from explain.site.build import build
 from tests.conftest import REPOSITORY
 
-LARGEST_BYTES, LARGEST_SENT_BYTES = 250_000, 120_000
+LARGEST_BYTES, LARGEST_SENT_BYTES = 175_000, 41_000
 
 
 def test_it_is_valid_html(page_bytes):

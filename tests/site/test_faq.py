@@ -20,7 +20,7 @@ from explain.site.render import stylesheet
 from tests.story.invented import EXAMPLE, write_answer, write_order, write_shop
 
 NAMES = [*answer_paths(Own()), "index"]
-LARGEST_BYTES, LARGEST_SENT_BYTES = 250_000, 60_000
+LARGEST_BYTES, LARGEST_SENT_BYTES = 52_000, 13_000
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from explain.site.places import templates_folder
-from explain.site.sketches import inline_sketch
+from explain.site.sketches import inline, inline_sketch
 from explain.story.blocks import Sketch
 from explain.story.sketches import SKETCHES
 
@@ -94,6 +94,11 @@ def test_the_same_drawing_twice_shares_no_id():
 
     ids = [name for text in both for name in re.findall(r' id="([^"]+)"', text)]
     assert len(ids) == len(set(ids)) == 4
+
+
+def test_a_page_is_not_told_what_svg_is():
+    assert inline('<svg xmlns="http://www.w3.org/2000/svg">x</svg>') == "<svg>x</svg>"
+    assert "xmlns" not in inline_sketch(SKETCHES["hold"], "s1")
 
 
 def test_words_of_a_drawing_are_escaped():

@@ -13,6 +13,7 @@ from explain.charts.bench import draw_bench
 from explain.language import speaking, spoken
 from explain.site.desk.link import page_link
 from explain.site.render import html_language, style
+from explain.site.sketches import inline
 from explain.site.templating import environment
 from explain.story.bench import bench_sheet
 from explain.story.card import card_words
@@ -56,7 +57,7 @@ def bench_html(pair: Pair) -> str:
     """The sheet for the bench."""
     with speaking(ENGLISH):
         sheet = bench_sheet(pair)
-        drawn = [Markup(draw_bench(one, f"b{at}")) for at, one in enumerate(sheet.drawings)]  # noqa: S704  escapes
+        drawn = [inline(draw_bench(one, f"b{at}")) for at, one in enumerate(sheet.drawings)]
         told = {field.name: getattr(sheet, field.name) for field in fields(sheet)}
         title = f"Bench sheet, order {sheet.number}"
         return html("desk-bench.html", lang="en", title=title, shop=pair.shop, drawn=drawn, **told)
