@@ -13,6 +13,7 @@ FONT := /usr/share/fonts/truetype/dejavu/DejaVuSans.ttf
 SOURCES := explain tests
 RELOCK ?=
 EXPLAIN_WITHOUT ?=
+SIZES ?=
 INSTALL := $(BIN)/python -m pip install --quiet --no-compile --no-deps --require-hashes
 
 export CHROMIUM
@@ -49,8 +50,8 @@ format: $(VENV)/.development  ## put the code into the house format
 check-format: $(VENV)/.development  ## only say what `make format` would change
 	@$(BIN)/ruff format --check --diff $(SOURCES)
 
-bench: $(VENV)/.development  ## time the build (tests/bench)
-	@$(BIN)/python -m pytest --override-ini "norecursedirs=__pycache__ .*" -s tests/bench
+bench: $(VENV)/.development  ## time all that has an aim, beside baselines of the same run (long; SIZES="--pages 5 --again 100" for less)
+	@$(BIN)/python -m tests.bench $(SIZES)
 
 build: $(VENV)/.development  ## the wheel, into dist/
 	@$(BIN)/python -m pip wheel --quiet --no-deps --no-build-isolation --wheel-dir dist .
