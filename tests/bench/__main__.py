@@ -40,7 +40,7 @@ def rows(folder: Path, sizes: Sizes, parts: Sequence[str] = PARTS) -> Iterator[R
 def _page_rows(folder: Path, sizes: Sizes) -> Iterator[Row]:
     timings, _ = page.measure(folder, sizes.pages)
     whole, bare, plain, built = map(median, (timings.page, timings.bare, timings.plain, timings.built))
-    name = f"a page of {sizes.pages}, one core"
+    name = f"a page of {sizes.pages}, time of one core"
     yield Row(name, _ms(whole), whole, "bare fill of its template", _ms(bare), bare, most=5)
     for step, seconds in timings.steps.items():
         yield Row(f"- {step}", _ms(median(seconds)), median(seconds), "bare fill", _ms(bare), bare)

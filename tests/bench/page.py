@@ -1,20 +1,24 @@
-"""A whole page beside a bare fill of its template and beside a plain script, in turn, order by order."""
+"""A whole page beside a bare fill of its template and beside a plain script, in turn, order by order.
+
+Time is that of the processor, which other programs on the machine do not lengthen.
+"""
 
 from __future__ import annotations
 
-import time
 from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
+from time import process_time
 from typing import Any
 
 from explain.order import read_order, read_shop
 from explain.order.model import Shop
 from explain.site.build import build
 from explain.site.publish import write_whole
-from explain.site.render import PageContext, Pictures, _Prose, environment, page_context, render, words_template
+from explain.site.render import PageContext, Pictures, _Prose, page_context, render
+from explain.site.templating import environment, words_template
 from explain.story.blocks import Figure, Prose
 from explain.story.page import PageStory, tell
 from explain.story.pair import work_out
@@ -27,7 +31,7 @@ STEPS = ("read and doubt the order", "work out the lenses", "tell the page in wo
 
 @dataclass(frozen=True, slots=True)
 class Timings:
-    """Seconds that each order took: the page, each of its steps, the same page filled bare, and by the plain script.
+    """Seconds of one core that each order took: the page, each step of it, its bare fill, and the plain script.
 
     built: seconds an order in one build of them all, with card, bench sheet, reminders, numbers and desk.
     """
@@ -93,18 +97,18 @@ def measure(folder: Path, count: int) -> tuple[Timings, list[tuple[str, str, str
         bare, ready = BareFill(story), given(story)
         filled = _timed(timings.bare, bare.fill)
         pages.append((page, filled, _timed(timings.plain, lambda path=path, ready=ready: plain_page(path, ready))))
-    started = time.perf_counter()
+    started = process_time()
     list(build(paths, folder / "out"))
-    timings.built.append((time.perf_counter() - started) / count)
+    timings.built.append((process_time() - started) / count)
     return timings, pages
 
 
 def _whole(path: Path, shop: Shop, to: Path, timings: Timings) -> tuple[PageStory, str]:
     """From the order's file to the page's, each step timed."""
-    marks = [time.perf_counter()]
+    marks = [process_time()]
 
     def step(done: Any) -> Any:
-        marks.append(time.perf_counter())
+        marks.append(process_time())
         return done
 
     order = step(read_order(path, shop).order)
@@ -119,7 +123,7 @@ def _whole(path: Path, shop: Shop, to: Path, timings: Timings) -> tuple[PageStor
 
 
 def _timed(seconds: list[float], work: Callable[[], str]) -> str:
-    started = time.perf_counter()
+    started = process_time()
     done = work()
-    seconds.append(time.perf_counter() - started)
+    seconds.append(process_time() - started)
     return done
