@@ -12,6 +12,10 @@ CHROMIUM ?= /usr/bin/chromium
 FONT := /usr/share/fonts/truetype/dejavu/DejaVuSans.ttf
 SOURCES := explain tests
 RELOCK ?=
+SECONDS ?= 600
+RUNS ?= 10000
+SEED ?= 20261125
+READERS ?= order shop answer trace trace-order typed-eye typed-text record table source flags
 EXPLAIN_WITHOUT ?=
 SIZES ?=
 INSTALL := $(BIN)/python -m pip install --quiet --no-compile --no-deps --require-hashes
@@ -22,7 +26,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_NO_INPUT := 1
 export PIP_ROOT_USER_ACTION := ignore
 
-.PHONY: help demo test lint types tests format check-format browser bench build lock clean
+.PHONY: help demo test lint types tests format check-format browser bench fuzz build lock clean
 
 help:  ## say what can be made
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / { printf "make %-13s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -52,6 +56,15 @@ check-format: $(VENV)/.development  ## only say what `make format` would change
 
 bench: $(VENV)/.development  ## time all that has an aim, beside baselines of the same run (long; SIZES="--pages 5 --again 100" for less)
 	@$(BIN)/python -m tests.bench $(SIZES)
+
+fuzz: $(VENV)/.development  ## fuzz each reader for SECONDS, spoil RUNS demo orders, draw 20 times the usual orders
+	@mkdir -p build; for reader in $(READERS); do \
+	  echo "Fuzzing $$reader for $(SECONDS) s"; \
+	  $(BIN)/python -m tests.fuzz.guided $$reader $(SECONDS) 2>build/fuzz-$$reader.txt || { tail -60 build/fuzz-$$reader.txt; exit 1; }; \
+	  grep number_of_executed build/fuzz-$$reader.txt; \
+	done
+	@$(BIN)/python -m tests.fuzz.mutate $(RUNS) $(SEED)
+	@EXPLAIN_FUZZ=20 $(BIN)/python -m pytest -q tests/fuzz/test_whole.py
 
 build: $(VENV)/.development  ## the wheel, into dist/
 	@$(BIN)/python -m pip wheel --quiet --no-deps --no-build-isolation --wheel-dir dist .
