@@ -63,6 +63,7 @@ def test_every_template_is_used_by_a_page():
         "desk.html",
         "desk-bench.html",
         "desk-card.html",
+        "desk-row.html",
         "notice.html",
     )
     assert {path.relative_to(folder).as_posix() for path in folder.rglob("*.html")} == set().union(

@@ -60,7 +60,7 @@ class Looks:
             if entry.is_dir():
                 self.add_tree(entry.path)
             else:
-                self.add(entry.path, entry.stat())
+                self.add(entry.path, _status(entry.path))
         return None
 
     def hex(self) -> str:
