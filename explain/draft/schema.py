@@ -99,6 +99,10 @@ def _choice(key: Key, _keys: KeyTable) -> Schema:
     return one_of
 
 
+def _switch(_key: Key, _keys: KeyTable) -> Schema:
+    return {"type": "boolean"}
+
+
 def _list(key: Key, keys: KeyTable) -> Schema:
     if keys.under(f"{key.path}[]"):
         group = _group(f"{key.path}[]", keys)
@@ -149,6 +153,7 @@ KINDS: Mapping[str, Callable[[Key, KeyTable], Schema]] = {
     "amount": _amount,
     "date": _day,
     "choice": _choice,
+    "switch": _switch,
     "list": _list,
     "group": _names,
     "eye": _eye,

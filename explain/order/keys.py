@@ -36,7 +36,7 @@ class Key:
     """One name a file may hold.
 
     path: its dotted place, with [] for "each of a list" and * for a name of the shop's own choosing.
-    kind: text, number, amount, date, choice, list, group, eye, addition, prism or distance.
+    kind: text, number, amount, date, choice, switch, list, group, eye, addition, prism or distance.
     unit: of a number, mm, dioptres or degrees; empty for a count or a category.
     lowest and highest: the range of a number, both allowed.
     """

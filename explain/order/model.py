@@ -274,7 +274,8 @@ class Shop:
 
     csv_columns: headings of a table of orders, each with the dotted key of an order that it holds. language: of the
     pages of orders that name none. web_address: where its pages are published, without a slash at the end.
-    retire_after_months: how long a page stays published; None for good.
+    retire_after_months: how long a page stays published; None for good. sealed: pages are uploaded as ciphertext, which
+    only the whole link opens.
     """
 
     name: str
@@ -299,3 +300,4 @@ class Shop:
     language: str = "en"
     web_address: str | None = None
     retire_after_months: int | None = DEFAULT_MONTHS
+    sealed: bool = False

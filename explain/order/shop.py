@@ -45,13 +45,14 @@ def _shop(root: Section, path: Path) -> Shop | None:
     money = (currency or "USD", locale or "en_US")
     columns, language = read_columns(root.child("csv")), root.choice("language")
     web_address, retire_after = read_web_address(root), _retire_after(root)
+    sealed = root.has("sealed") and root.choice("sealed") == "true"
     materials, add_ons = _offers(root, "materials", *money), _offers(root, "add-ons", *money)
     if None in (name, optician, phone, hours, returns, remakes, standard, currency, locale) or not address:
         return None
     return Shop(
         name or "", optician or "", phone or "", email, address, hours or "", currency or "", locale or "",
         returns or "", remakes or "", cover, tax_number, taxes, materials, add_ons, standard or "", path,
-        largest_blank, columns, language or "en", web_address, retire_after,
+        largest_blank, columns, language or "en", web_address, retire_after, sealed,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from explain.order.numbers import cut
 HOST = re.compile(r"(?=.{4,253}\Z)(?:[a-z0-9](?:[a-z0-9-]{0,61}[a-z0-9])?\.)+[a-z][a-z0-9-]{0,61}[a-z0-9]")
 PATH = re.compile(r"[A-Za-z0-9._~/-]*")
 LONGEST = 120
-"""A link of 160 letters still makes a QR code of squares larger than half a millimetre on a small card."""
+"""A link of 200 letters, the key of a sealed page included, makes a QR code with squares of 0.8 mm on a small card."""
 
 
 def read_web_address(root: Section) -> str | None:

@@ -25,6 +25,7 @@ from explain.site.own import Own, goes_wrong_in_parts, part_fails
 from explain.site.remakes import Remakes, refuse_odd_remake
 from explain.site.results import Result
 from explain.site.retired import Retirement, retirement_by
+from explain.site.seal import key_part, published_html, published_notice
 from explain.site.shops import need_order_file
 from explain.site.standing import Standing
 from explain.story.more import more_answers
@@ -165,8 +166,9 @@ def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Prod
     if standing.is_away:
         return replace(common, notice=_notice(order, kit.shop))
     if standing.led_to:
-        leads = f"../{task.led_to[1]}/{PAGE}" if task.led_to and task.led_to[1] else ""
-        return replace(common, notice=_notice(order, kit.shop, leads) if leads else b"")
+        newer, at = task.led_to or ("", "")
+        leads = f"../{at}/{PAGE}{key_part(kit.shop, newer)}" if at else ""
+        return replace(common, notice=_notice(order, kit.shop, leads, task.number) if leads else b"")
     return _page(task, kit, pair, common)
 
 
@@ -188,9 +190,11 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
     with speaking(locale_of_page(pair)):
         more = more_answers(order, kit.answers)
         html = render(tell(pair), more, kit.own.texts)
+        html = published_html(pair, html)
         paper_texts = papers(pair, task.address)
-        remind = reminders(order, shop)
+        remind = () if shop.sealed else reminders(order, shop)
         calendar = calendar_text(remind, task.address, order.ordered_on) if remind else None
+    leads = f"../{task.address}/{PAGE}{key_part(shop, task.number)}"
     private = {
         "numbers.json": numbers_text(pair),
         **paper_texts,
@@ -200,7 +204,7 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
         common,
         upload={CALENDAR_NAME: None if calendar is None else calendar.encode(), PAGE: html.encode()},
         private={**common.private, **{name: None if text is None else text.encode() for name, text in private.items()}},
-        older={old: _notice(order, shop, f"../{task.address}/{PAGE}") for old, _ in task.older},
+        older={old: _notice(order, shop, leads, old) for old, _ in task.older},
         answers=tuple(sorted({link.name for links in more.values() for link in links})),
     )
 
@@ -218,6 +222,8 @@ def _desk_note(task: Task, kit: Kit, pair: Pair, result: Result, digest: str) ->
     return noted_text(digest, row).encode()
 
 
-def _notice(order: Order, shop: Shop, leads_to: str = "") -> bytes:
+def _notice(order: Order, shop: Shop, leads_to: str = "", number: str = "") -> bytes:
+    """A notice for the page of an order number; one that leads on is sealed where pages are."""
     with speaking(page_locale(shop.locale, order.language or shop.language)):
-        return notice_html(replaced_notice() if leads_to else retired_notice(), shop, leads_to).encode()
+        html = notice_html(replaced_notice() if leads_to else retired_notice(), shop, leads_to)
+        return (published_notice(html, shop, number) if leads_to else html).encode()

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from functools import cache
+
+from explain.site.places import templates_folder
 
 BARE = "default-src 'none'; base-uri 'none'; form-action 'none'"
 """The policy of a page that has not even a style."""
@@ -16,3 +19,9 @@ def digest(text: str) -> str:
     'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='
     """
     return "sha256-" + base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+
+
+@cache
+def sealed_script() -> str:
+    """The one script in upload/: it opens sealed pages, and no other page lets it run."""
+    return (templates_folder() / "sealed.js").read_text(encoding="utf-8")

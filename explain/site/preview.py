@@ -21,9 +21,12 @@ NEWS = "/_news"
 LONGEST_WAIT_S = 20.0
 STRICT = "form-action 'none'"
 STYLED = "style-src "
-RELOAD = """(async () => { for (;;) { try {
+RELOAD = """(async () => { const kept = document.querySelectorAll("#faults, style[nonce]");
+new MutationObserver(() => document.body.prepend(...kept)).observe(document, {childList: true});
+for (;;) { try {
 const news = await (await fetch("%s?%d")).text(); if (news !== "%d") { location.reload(); return; }
 } catch { await new Promise(done => setTimeout(done, 1000)); } } })();"""
+"""Waits for news. A sealed page that opens puts another tree in its place, and the faults move into that."""
 BOX = (
     "#faults{white-space:pre-wrap;border:3px solid #a00;background:#fff;color:#111;padding:12px;margin:0 0 12px;"
     "font:16px/1.4 monospace}"
@@ -80,7 +83,8 @@ def with_news(html: str, board: Board) -> str:
     look = f'<style nonce="{nonce}">{BOX}</style>' if faults else ""
     script = f'<script nonce="{nonce}">{RELOAD % (NEWS, number, number)}</script>'
     html = html.replace(STYLED, f"{STYLED}'nonce-{nonce}' ", 1)
-    html = html.replace(STRICT, f"{STRICT}; script-src 'nonce-{nonce}'; connect-src 'self'", 1)
+    own = f"{STRICT}; script-src"
+    html = html.replace(own if own in html else STRICT, f"{STRICT}; connect-src 'self'; script-src 'nonce-{nonce}'", 1)
     html = html.replace("</head>", f"{look}</head>", 1)
     return html.replace("<body>", f"<body>{box}", 1).replace("</body>", f"{script}</body>", 1)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from explain.site.policy import BARE
+from explain.site.policy import BARE, digest, sealed_script
 
 BLANK_INDEX = f"""<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8">
@@ -18,7 +18,7 @@ BLANK_INDEX = f"""<!DOCTYPE html>
 POLICY = "default-src 'none'; img-src data:; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 HEADERS = f"""/*
   X-Robots-Tag: noindex, nofollow, noarchive
-  Content-Security-Policy: {POLICY}; frame-ancestors 'none'
+  Content-Security-Policy: {POLICY}; script-src '{digest(sealed_script())}'; frame-ancestors 'none'
   Referrer-Policy: no-referrer
   X-Content-Type-Options: nosniff
 /answers/*
@@ -27,6 +27,7 @@ HEADERS = f"""/*
 """What hosts that read a file _headers send with each page. It names no page: somebody might read it.
 
 Both policies hold, so that of the page counts where it is stricter: it names its one style by its digest.
+The one script opens sealed pages; no other page lets it run.
 
 The last line takes a header off again, so that answers for everyone are found; a host that cannot keeps them out too.
 """

@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 
+from explain.order import OrderError, read_shop
 from explain.site.build import build
 from explain.site.preview import Shown
 from explain.site.results import AnswersDone, Result
+from explain.site.seal import key_part
 from explain.site.shops import SHOP_NAME
 
 
@@ -45,12 +47,19 @@ class Workbench:
         faults = [str(fault) for path in sorted(self._results) for fault in self._results[path].faults]
         return Shown(
             {
-                result.number: f"/{result.page.parent.name}/index.html"
+                result.number: f"/{result.page.parent.name}/index.html{self._key_part(result.number)}"
                 for result in self._results.values()
                 if result.number and result.page
             },
             (*dict.fromkeys([*faults, *map(str, answers)]),),
         )
+
+    def _key_part(self, number: str) -> str:
+        """The end of the link of a sealed page; empty while the shop file has faults."""
+        try:
+            return key_part(read_shop(self.folder / SHOP_NAME), number)
+        except OrderError:
+            return ""
 
     def _keep_answers(self, done: AnswersDone) -> None:
         self._answers = done

@@ -18,6 +18,7 @@ from explain.site.engine.lock import only_one
 from explain.site.engine.transaction import Transaction, complete_interrupted
 from explain.site.notices import KEPT, PAGE, notice_html, put_back, put_notice
 from explain.site.retired import RECORD, Retirement, read_retirement, retirement_text
+from explain.site.seal import is_sealed
 from explain.story.notices import retired_notice
 
 SHOP_NAME = "shop.yaml"
@@ -84,10 +85,17 @@ def bring_back(page: Published, today: date) -> bool:
         )
     with _changes(page) as changes:
         changes.put(page.record, retirement_text(Retirement(today, recorded.why, is_undone=True)))
-        is_back = recorded.on > today or put_back(changes, page.folder, page.kept)
+        is_back = recorded.on > today or (_is_as_published_now(page) and put_back(changes, page.folder, page.kept))
     if page.kept.is_dir() and not any(page.kept.iterdir()):
         page.kept.rmdir()
     return is_back
+
+
+def _is_as_published_now(page: Published) -> bool:
+    """False for a page that was kept in clear by a shop that seals its pages now, or the other way round."""
+    kept = page.kept / PAGE
+    shop = read_shop(page.shop_folder / SHOP_NAME)
+    return not kept.is_file() or is_sealed(kept.read_text(encoding="utf-8")) == shop.sealed
 
 
 @contextmanager

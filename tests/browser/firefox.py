@@ -63,9 +63,14 @@ class Tab:
 
 def opened(bidi: Bidi, path: Path, width_px: int) -> Tab:
     """Open a file in a new tab of some width, and wait until it is drawn."""
+    return opened_at(bidi, path.as_uri(), width_px)
+
+
+def opened_at(bidi: Bidi, address: str, width_px: int) -> Tab:
+    """Open an address in a new tab of some width, and wait until it is drawn."""
     tab = Tab(bidi, bidi.do("browsingContext.create", type="tab")["context"])
     bidi.do("browsingContext.setViewport", context=tab.name, viewport={"width": width_px, "height": 844})
-    bidi.do("browsingContext.navigate", context=tab.name, url=path.as_uri(), wait="complete")
+    bidi.do("browsingContext.navigate", context=tab.name, url=address, wait="complete")
     tab.evaluate(SETTLED)
     return tab
 

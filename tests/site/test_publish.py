@@ -12,7 +12,7 @@ import pytest
 from explain.site import publish
 from explain.site.build import lay_out
 from explain.site.places import templates_folder
-from explain.site.policy import BARE
+from explain.site.policy import BARE, digest, sealed_script
 from explain.site.publish import HEADERS, POLICY, prepare, write_whole
 
 
@@ -89,4 +89,5 @@ def test_the_policy_of_the_headers_is_that_of_the_pages():
     without_blocks = re.sub(r"{%.*?%}", "", page).replace("'{{ rules | digest }}'", "'unsafe-inline'")
 
     assert f'content="{POLICY}"' in without_blocks
-    assert f"Content-Security-Policy: {POLICY}; frame-ancestors 'none'\n" in HEADERS
+    only_script = digest(sealed_script())
+    assert f"Content-Security-Policy: {POLICY}; script-src '{only_script}'; frame-ancestors 'none'\n" in HEADERS

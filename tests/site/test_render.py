@@ -65,6 +65,7 @@ def test_every_template_is_used_by_a_page():
         "desk-card.html",
         "desk-row.html",
         "notice.html",
+        "sealed.html",
     )
     assert {path.relative_to(folder).as_posix() for path in folder.rglob("*.html")} == set().union(
         *(reached(page) for page in pages)

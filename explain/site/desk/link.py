@@ -6,11 +6,12 @@ from pathlib import Path
 
 from explain.order.model import Shop
 from explain.site.address import SECRET_NAME, page_address, read_or_make_secret
+from explain.site.seal import key_part
 
 
-def page_link(shop: Shop, address: str) -> str:
-    """The whole link where the shop publishes its pages, else the folder of the page in upload/."""
-    return f"{shop.web_address or 'upload'}/{address}/"
+def page_link(shop: Shop, address: str, number: str) -> str:
+    """The whole link where the shop publishes its pages, else the folder of the page in upload/; with its key."""
+    return f"{shop.web_address or 'upload'}/{address}/{key_part(shop, number)}"
 
 
 def published_address(out: Path, shop_folder: Path, number: str) -> str | None:

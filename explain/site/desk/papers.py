@@ -30,7 +30,7 @@ ENGLISH = "en_US"
 def papers(pair: Pair, address: str) -> dict[str, str | None]:
     """The papers of one order by the names of their files; without a web address there is no card, hence None."""
     has_card = pair.shop.web_address is not None
-    link = page_link(pair.shop, address)
+    link = page_link(pair.shop, address, pair.order.number)
     cards = {name: card_html(pair, link, paper) if has_card else None for name, paper in CARDS.items()}
     return {BENCH_NAME: bench_html(pair), **cards}
 

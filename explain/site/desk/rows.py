@@ -65,6 +65,11 @@ class Row:
     led_to: str = ""
     goes_on: date | None = None
 
+    @property
+    def key_part(self) -> str:
+        """The end of the link that opens a sealed page, from its # on; empty for a page in clear."""
+        return "".join(self.link.partition("#")[1:])
+
 
 @dataclass(frozen=True, slots=True)
 class _Desk:
@@ -121,7 +126,7 @@ def built_row(
     order: Order, shop: Shop, own: Texts, address: str, doubts: Sequence[Doubt], stands: Stands, to_type: int
 ) -> Row:
     """The row of an order that was just made, or has a notice in place of its page."""
-    link = page_link(shop, address)
+    link = page_link(shop, address, order.number)
     is_own = not (stands.is_away or stands.led_to)
     return Row(
         number=order.number,
@@ -172,7 +177,7 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     told = tuple(_short(fault) for fault in faults)
     if owner is not None and not told:
         told = (f"its number is that of {owner.name}, whose page is built",)
-    link = page_link(desk.shop, address) if address else ""
+    link = page_link(desk.shop, address, number) if address else ""
     stands = what_stands(number, path, order, desk.shop, desk.remakes, desk.out) if address else Stands()
     is_own = not (stands.is_away or stands.led_to)
     can_send = address is not None and desk.shop.web_address is not None and is_own

@@ -21,7 +21,7 @@ from explain.site.shops import SHOP_NAME, Shops
 PACKAGE = Path(__file__).resolve().parents[2]
 ONLY_ANSWERS = ("faq.html", "faq-base.html", "faq-index.html", "faq/")
 ONLY_DESK = ("desk.html", "desk.js", "begin/")
-ONLY_PAGES = ("order.html", "order.css", "notice.html", "desk-", "desk.css")
+ONLY_PAGES = ("order.html", "order.css", "notice.html", "sealed.", "desk-", "desk.css")
 LIBRARIES = ("babel", "icalendar", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pyyaml", "segno")
 """Those whose other version may write another page."""
 
