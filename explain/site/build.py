@@ -13,6 +13,7 @@ from typing import Any
 
 from explain.charts.kept import keep_in
 from explain.order.faults import Doubt, Fault, OrderError
+from explain.order.model import Shop
 from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, read_or_make_secret
 from explain.site.answering import Answering
 from explain.site.checking import numbers_shared_by
@@ -208,11 +209,11 @@ class _Build:
             elif path.is_file():
                 others.append(path)
         remakes = {folder: shelf.remakes for folder, shelf in plan.shelves.items()}
-        write_desk(self.out, made, others, found, self._web_address(), remakes)
+        write_desk(self.out, made, others, found, self._shop(), remakes)
 
-    def _web_address(self) -> str | None:
+    def _shop(self) -> Shop | None:
         try:
-            return self._shops.beside(self.paths[0]).web_address
+            return self._shops.beside(self.paths[0])
         except OrderError:
             return None
 

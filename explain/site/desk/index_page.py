@@ -12,6 +12,8 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 
+from explain.order.model import Shop
+from explain.site.desk.link import page_link
 from explain.site.desk.papers import BENCH_NAME, html
 from explain.site.desk.rows import LED_ON, NONE, PUBLISHED, RETIRED, Found, desk_rows, noted_row, row_html
 from explain.site.engine.record import Made
@@ -42,15 +44,15 @@ def write_desk(
     made: Iterable[Made],
     others: Sequence[Path],
     found: Mapping[Path, Found],
-    web_address: str | None,
+    shop: Shop | None,
     remakes: Mapping[Path, Remakes] = NONE,
 ) -> Path:
     """Write the desk; give where it is.
 
     made: orders whose page is as their file says. others: order files whose page is not, or that have none; they are
-    read, and found says what is already known of them. web_address: where the pages made are published.
+    read, and found says what is already known of them. shop: of the pages made.
     """
-    shown = [_of_made(one, web_address) for one in made]
+    shown = [_of_made(one, shop) for one in made]
     for row in desk_rows(others, out, found, remakes):
         day = row.ordered_on.isoformat() if row.ordered_on else NO_DAY
         shown.append(Shown(day, row.number, row.state, row.link, row_html(row)))
@@ -77,9 +79,10 @@ def desk_html(shown: Sequence[Shown], private: Path) -> str:
     )
 
 
-def _of_made(made: Made, web_address: str | None) -> Shown:
+def _of_made(made: Made, shop: Shop | None) -> Shown:
     state = {"page": PUBLISHED, "away": RETIRED}.get(made.stands, LED_ON)
-    return Shown(made.ordered_on, made.number, state, f"{web_address or 'upload'}/{made.address}/", None, made)
+    link = page_link(shop, made.address, made.number) if shop else ""
+    return Shown(made.ordered_on, made.number, state, link, None, made)
 
 
 def _at_length(one: Shown, private: Path) -> Markup:
