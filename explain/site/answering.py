@@ -9,7 +9,7 @@ from pathlib import Path
 
 from explain.language import SOURCE, page_locale, speaking
 from explain.order.faults import OrderError
-from explain.site.engine.kits import answers_digest, titles_digest
+from explain.site.engine.kits import answers_digest, keep_titles, read_titles, titles_digest
 from explain.site.engine.record import Record
 from explain.site.engine.transaction import Transaction
 from explain.site.faq import FOLDER, Answers, answer_files, read_answers, worked_out, written_names
@@ -20,9 +20,13 @@ from explain.site.shops import Shops
 
 
 class Answering:
-    """The answers of the shop that the first order belongs to. done: what became of them, where they were written."""
+    """The answers of the shop that the first order belongs to. done: what became of them, where they were written.
 
-    def __init__(self, folder: Path, shops: Shops, out: Path, record: Record) -> None:
+    kept: folder of what serves for all orders.
+    """
+
+    def __init__(self, folder: Path, shops: Shops, out: Path, record: Record, kept: Path) -> None:
+        self._kept = kept
         self._folder, self._shops, self._out, self._record = folder, shops, out, record
         self.digest = answers_digest(folder)
         self.done: AnswersDone | None = None
@@ -50,6 +54,9 @@ class Answering:
     @cached_property
     def linked(self) -> Answers:
         """The answers that a page may lead on to: those that were written."""
+        kept = read_titles(self._kept, self._record.titles) if self._record.answers == self.digest else None
+        if kept is not None:
+            return Answers(kept)
         if self.answers is None:
             return Answers()
         names = frozenset(self._record.linked)
@@ -98,4 +105,5 @@ class Answering:
         self._record.linked = tuple(answer.name for answer in read.answers)
         self._record.answers = "" if read.faults else self.digest
         self._record.titles = titles_digest(read.answers)
+        keep_titles(self._kept, self._record.titles, read.answers)
         return AnswersDone(read, len(read.answers))

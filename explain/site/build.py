@@ -95,9 +95,8 @@ class _Build:
     ) -> Iterator[Result]:
         """Make what changed, then what tells of all of it."""
         self._is_whole = all_answers
-        answering = Answering(
-            self._folders[0] if self._folders else Path("orders"), self._shops, self.out, self._record
-        )
+        folder = self._folders[0] if self._folders else Path("orders")
+        answering = Answering(folder, self._shops, self.out, self._record, self._kept)
         answering.write(self._explain, wanted=all_answers)
         if answering.done:
             tell(answering.done)
@@ -200,10 +199,11 @@ class _Build:
     def _write_desk(self, plan: Plan, found: Mapping[Path, Found]) -> None:
         from explain.site.desk.index_page import write_desk  # noqa: PLC0415  slow to import
 
-        plan.look_again(self._record)
-        made, others = [], []
+        plan.look_again(found, self._record)
+        built, made, others = set(self.paths), [], []
         for path, seen in plan.seen.items():
-            is_as_made = seen.made is not None and not (found.get(path) or NOTHING)[0] and not plan.why_anew(path)
+            stays = path in built and path not in found
+            is_as_made = stays or (not (found.get(path) or NOTHING)[0] and not plan.why_anew(path))
             if is_as_made and seen.made is not None:
                 made.append(seen.made)
             elif path.is_file():

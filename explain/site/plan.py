@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
@@ -46,10 +46,10 @@ class Plan:
         there = [one for path, one in self.seen.items() if path.parent == folder]
         self.shelves[folder] = Shelf(secret, parts, kits.whole(parts), remakes_among(there))
 
-    def look_again(self, record: Record) -> None:
-        """Take in what was made of the orders since."""
-        for path, seen in self.seen.items():
-            made = record.made.get(str(path))
+    def look_again(self, paths: Iterable[Path], record: Record) -> None:
+        """Take in what was made of these orders since."""
+        for path in paths:
+            seen, made = self.seen[path], record.made.get(str(path))
             self.seen[path] = replace(seen, made=made if made is not None and made.digest == seen.digest else None)
 
     @cached_property

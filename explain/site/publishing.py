@@ -97,8 +97,8 @@ class Publisher:
             doubts=result.doubts,
             answers=product.answers,
         )
-        self._record.made[made.path] = made
-        add_to_record(self._out, [made])
+        self._record.take(made)
+        add_to_record(self._out, self._record.lines[made.path])
 
 
 def _lay(changes: Transaction, folder: Path, files: Mapping[str, bytes | None]) -> None:

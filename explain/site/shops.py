@@ -16,7 +16,10 @@ SHOP_NAME = "shop.yaml"
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
     """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
-    paths = given or sorted(path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
+    if not given:
+        found = (path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
+        return sorted(path for path in found if path.name != SHOP_NAME)
+    paths = given
     once = {path.resolve(): path for path in reversed(paths)}
     return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
 

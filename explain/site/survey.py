@@ -67,10 +67,11 @@ def contested(seen: Iterable[Seen]) -> list[Path]:
 
 def beside(paths: Sequence[Path]) -> list[Path]:
     """These order files, and all others that lie beside one of them."""
-    known = {path.resolve() for path in paths}
-    folders = dict.fromkeys(path.parent for path in paths)
-    others = [path for folder in folders for path in sorted(folder.glob("*.yaml")) if path.resolve() not in known]
-    return [*paths, *(path for path in others if path.name != SHOP_NAME and not path.name.startswith("."))]
+    folders = {folder: folder.resolve() for folder in dict.fromkeys(path.parent for path in paths)}
+    known = {(folders[path.parent], path.name) for path in paths}
+    others = [path for folder in folders for path in sorted(folder.glob("*.yaml"))]
+    wanted = (path for path in others if path.name != SHOP_NAME and not path.name.startswith("."))
+    return [*paths, *(path for path in wanted if (folders[path.parent], path.name) not in known)]
 
 
 def are_traces_the_same(made: Made) -> bool:

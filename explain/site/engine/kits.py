@@ -16,6 +16,7 @@ from explain.order.answer import Answer
 from explain.site.address import SECRET_NAME
 from explain.site.making import Kit, pack
 from explain.site.places import templates_folder
+from explain.site.publish import write_whole
 from explain.site.shops import SHOP_NAME, Shops
 
 PACKAGE = Path(__file__).resolve().parents[2]
@@ -42,7 +43,30 @@ def whole(parts: Mapping[str, str]) -> str:
 
 def titles_digest(answers: Sequence[Answer]) -> str:
     """How pages name the answers, as one digest."""
-    return _digest(repr(replace(answer, path=Path())).encode() for answer in _slim(answers))
+    return _digest(repr(answer).encode() for answer in _slim(answers))
+
+
+def keep_titles(kept: Path, digest: str, answers: Sequence[Answer]) -> None:
+    """Keep how pages name the answers, so that the next build need not read them all for it."""
+    told = [[getattr(answer, name) for name in _NAMING] for answer in answers]
+    write_whole(kept / _TITLES, json.dumps([digest, told], ensure_ascii=False))
+
+
+def read_titles(kept: Path, digest: str) -> tuple[Answer, ...] | None:
+    """The answers as pages name them; None where others were kept, or nothing that can be read."""
+    try:
+        of, told = json.loads((kept / _TITLES).read_text(encoding="utf-8"))
+        return tuple(_named(*one) for one in told) if of == digest else None
+    except (OSError, ValueError, TypeError):
+        return None
+
+
+_TITLES = "titles.json"
+_NAMING = ("name", "title", "question", "also_asked", "subject")
+
+
+def _named(name: str, title: str, question: str, also_asked: Sequence[str], subject: str) -> Answer:
+    return Answer(name, title, question, tuple(also_asked), subject, "", date.min, None, (), "", 0, Path())
 
 
 def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | None, kept: Path) -> bytes:
@@ -53,7 +77,7 @@ def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | 
 
 
 def _slim(answers: Sequence[Answer]) -> tuple[Answer, ...]:
-    return tuple(replace(answer, text="", example=None) for answer in answers)
+    return tuple(_named(*(getattr(answer, name) for name in _NAMING)) for answer in answers)
 
 
 def answers_digest(folder: Path) -> str:
