@@ -75,6 +75,7 @@ def test_nothing_of_the_desk_lies_in_upload(shop):
         "index.html",
         "answers.txt",
         "build-record.txt",
+        "titles.json",
         ".building",
     }
     assert names == {"bench.html", "card.html", "card-4x6.html", "desk.json", "numbers.json", "made-from.txt"}
