@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from explain.draft.taken import DraftError
+from explain.order import limits
 
 DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
-MOST_ROWS = 1000
-LONGEST_CELL = 400
+MOST_ROWS = limits.TABLE_ROWS
+LONGEST_CELL = limits.TABLE_CELL
 WITH_COMMA = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+,[0-9]{1,3}\s*")
 WITH_POINT = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+\.[0-9]{1,3}\s*")
 

@@ -8,8 +8,9 @@ from decimal import Decimal
 from typing import Any
 
 from explain.draft.taken import DraftError
+from explain.order import limits
 
-DEEPEST = 50
+DEEPEST = limits.RECORD_DEPTH
 
 
 class TreeError(DraftError):

@@ -8,10 +8,18 @@ import re
 from email.message import EmailMessage
 from html.parser import HTMLParser
 
-LONGEST_LINE = 2_000
-MOST_LINES = 2_000
+from explain.draft.taken import DraftError
+from explain.order import limits
+
+LONGEST_LINE = limits.LETTER_LINE
+MOST_LETTERS = limits.LETTER_LETTERS
 
 HIDDEN = re.compile("[\u200b\u200c\u200d\u2060\ufeff\u00ad\u200e\u200f]")
+FIGURE = re.compile("[0-9]")
+EMPTY_LINES = re.compile(r"\n{4,}+")
+GAP = 8 * " "
+LONG_GAP = re.compile(r"[^\S\n]{9,}+")
+"""More blanks than part two columns say nothing more, and patterns that look for blanks would take long over them."""
 HEADERS = re.compile(r"\A(?:[A-Za-z][A-Za-z-]{1,40}:[^\n]*\n(?:[ \t]+[^\n]*\n)*){2,}\n")
 IS_MIME = re.compile(r"^(?:content-type|mime-version|content-transfer-encoding):", re.IGNORECASE | re.MULTILINE)
 IS_HTML = re.compile(r"<(?:html|body|div|p|br|table|tr|td|span)\b[^>]*>", re.IGNORECASE)
@@ -65,6 +73,10 @@ NOISE = tuple(
 )
 
 
+class LetterError(DraftError):
+    """Far too much text for a prescription; the words say how much, and what to do."""
+
+
 def letter_of(text: str) -> str:
     r"""The words of a text that may be a whole e-mail: its plain part, without headers.
 
@@ -83,12 +95,30 @@ def letter_of(text: str) -> str:
 def lines_of(text: str) -> list[str]:
     """The lines of a letter that were written by the sender, without what is no prescription.
 
-    Lines quoted from an earlier letter (>) are used only where nothing else names a number.
+    Lines quoted from an earlier letter (>) are used only where nothing else names a number. Of a line that is too long
+    only words are left out, never a figure. Raises LetterError for far too much text.
     """
-    lines = [HIDDEN.sub("", line)[:LONGEST_LINE] for line in text.split("\n")[:MOST_LINES]]
+    lines = [LONG_GAP.sub(GAP, HIDDEN.sub("", line)) for line in EMPTY_LINES.sub("\n\n\n", text).split("\n")]
+    _refuse_long(lines)
+    lines = [line[:LONGEST_LINE] for line in lines]
     fresh = [line for line in lines if not line.lstrip().startswith(">")]
     chosen = fresh if any(_has_power(line) for line in fresh) else [line.lstrip("> ") for line in lines]
     return [without_noise(line) for line in chosen]
+
+
+def _refuse_long(lines: list[str]) -> None:
+    letters = sum(len(line) + 1 for line in lines)
+    if letters > MOST_LETTERS:
+        raise LetterError(
+            f"The text has {letters} letters.\nAt most {MOST_LETTERS} are read: a prescription is a few lines.\n"
+            "Copy the lines with the prescription, and leave the rest out."
+        )
+    for line in lines:
+        if FIGURE.search(line, LONGEST_LINE):
+            raise LetterError(
+                f"A line of the text has {len(line)} letters, and figures near its end.\n"
+                f"At most {LONGEST_LINE} letters of a line are read.\nBreak the line, or leave out what is not needed."
+            )
 
 
 def without_noise(line: str) -> str:

@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import BinaryIO
 
 from explain.draft.taken import DraftError
+from explain.order import limits
 from explain.order.faults import Remark
 from explain.order.numbers import cut
 
-LARGEST_BYTES = 1_000_000
+LARGEST_BYTES = limits.SOURCE_BYTES
 NAMES_A_FILE = re.compile(r"\S*\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|md|dat|oma|vca|lds)", re.IGNORECASE)
-RECORD = re.compile(r"^\s*[\"\x00-\x20]*[A-Z][A-Z0-9_]{1,9}=", re.MULTILINE)
+RECORD = re.compile(r"^[\"\x00-\x09\x0b-\x20]*+[A-Z][A-Z0-9_]{1,9}=", re.MULTILINE)
 WAYS = "A draft starts from words, a text file, a health record (JSON), a trace order or a table (CSV)."
 
 

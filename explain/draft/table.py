@@ -15,6 +15,7 @@ from explain.draft.cells import Table, plain_heading, table_of
 from explain.draft.eye_lines import eye_line
 from explain.draft.taken import SIDES, DraftError, Taken, Value
 from explain.draft.writing import open_paths, order_text
+from explain.order import limits
 from explain.order.additions import read_add
 from explain.order.columns import PRICE
 from explain.order.faults import Fault, Remark, UnclearError
@@ -24,7 +25,7 @@ from explain.order.numbers import cut
 from explain.order.order import faults_in, is_order_number
 from explain.order.typed import read_eye
 
-MOST_FAULTS = 40
+MOST_FAULTS = limits.TABLE_FAULTS
 EYE_PARTS = ("sphere", "cylinder", "axis", "prism")
 NO_COLUMNS = (
     "The shop file does not say which column of a table holds what.\nIt says so under csv.\n"
@@ -59,6 +60,8 @@ def read_table(text: str, name: str, shop: Shop, folder: Path, today: date) -> l
         row = [_Cell(heading, target, cells[at]) for at, heading, target in columns]
         read = _Reading(row, f"{name}, row {number}", shop, decimal_comma=table.decimal_comma)
         faults += read.faults(folder, today, [one.number for one in rows])
+        if len(faults) > MOST_FAULTS:
+            break
         rows.append(Row(read.number, read.taken()))
     if faults:
         raise DraftError(_together(faults))
@@ -262,7 +265,7 @@ def _whole_name() -> Remark:
 
 
 def _together(faults: Sequence[str]) -> str:
-    more = [f"and {len(faults) - MOST_FAULTS} more"] if len(faults) > MOST_FAULTS else []
-    count = f"{len(faults)} fault{'' if len(faults) == 1 else 's'}"
+    more = ["and more in the rows below"] if len(faults) > MOST_FAULTS else []
+    count = f"More than {MOST_FAULTS} faults" if more else f"{len(faults)} fault{'' if len(faults) == 1 else 's'}"
     closing = f"{count} in the table; no order was written. Correct the table and run this again."
     return "\n\n".join([*faults[:MOST_FAULTS], *more, closing])

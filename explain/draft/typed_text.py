@@ -34,7 +34,9 @@ TWO_POWERS = "Each eye has one power. Type R and L, or OD and OS, before the two
 
 
 def read_text(text: str) -> Taken:
-    """What a typed prescription says. Never raises: what cannot be read becomes a question.
+    """What a typed prescription says. What cannot be read becomes a question.
+
+    Raises LetterError for far too much text, and nothing else.
 
     >>> read_text("OD -2,00 (-0,50 à 90°) OG plan Add +2,50 PD 63").values["prescription.right"]
     '-2.00 -0.50 x 90'

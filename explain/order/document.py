@@ -15,13 +15,15 @@ from typing import Any
 
 import yaml
 
+from explain.order import limits
+from explain.order.bounded import bytes_of, leads_out
 from explain.order.faults import Findings, Remark
 from explain.order.nodes import Entry, Group, Node, Series, Text, places
 from explain.order.syntax import syntax_fault
 
-LARGEST_BYTES = 200_000
-DEEPEST = 7
-MOST_VALUES = 10_000
+LARGEST_BYTES = limits.DOCUMENT_BYTES
+DEEPEST = limits.DOCUMENT_DEPTH
+MOST_VALUES = limits.DOCUMENT_VALUES
 LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff]")
 TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
@@ -96,19 +98,22 @@ def _text_of(path: Path, findings: Findings, start: tuple[str, str]) -> str:
 def _bytes_of(path: Path, findings: Findings) -> bytes:
     data = b""
     try:
-        size = path.stat().st_size
-        if size <= LARGEST_BYTES:
-            data = path.read_bytes()
+        if leads_out(path):
+            allowed = "No file may lead out of the folder that it lies in."
+            findings.stop(
+                0, Remark("this is a link to a file elsewhere", allowed, "Put a copy of the file here instead.")
+            )
+        data = bytes_of(path, LARGEST_BYTES)
     except OSError as error:
         reason = "there is no such file" if isinstance(error, FileNotFoundError) else "the file cannot be opened"
         findings.stop(0, Remark(reason, "", "Check its name and its folder."))
-    except ValueError:
+    except (ValueError, RuntimeError):
         findings.stop(0, Remark("this cannot be the name of a file", "", "Check its name and its folder."))
-    if size > LARGEST_BYTES:
+    if len(data) > LARGEST_BYTES:
         findings.stop(
             0,
             Remark(
-                f"the file is too large: {size} bytes",
+                f"the file is too large: {path.stat().st_size} bytes",
                 f"An order is a page of text; at most {LARGEST_BYTES} bytes are read.",
                 "Check that this is the right file.",
             ),
@@ -173,7 +178,11 @@ class _Builder:
 
     def _node(self, event: yaml.Event, depth: int) -> Node:
         self._count += 1
-        if depth > DEEPEST or self._count > MOST_VALUES:
+        if self._count > MOST_VALUES:
+            allowed = f"At most {MOST_VALUES} names and values are read; an order has some dozens."
+            advice = "Check that this is the right file."
+            self._findings.stop(_line(event), Remark("the file holds too many values", allowed, advice))
+        if depth > DEEPEST:
             self._findings.stop(
                 _line(event),
                 Remark(

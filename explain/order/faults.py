@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, NoReturn
 
+from explain.order.limits import DOCUMENT_FAULTS
+
 LONGEST_EXCERPT = 110
 
 
@@ -81,7 +83,15 @@ class Findings:
         self._doubts: list[Doubt] = []
 
     def fault(self, key: str, line: int, remark: Remark) -> None:
-        """Note a fault at a line."""
+        """Note a fault at a line. Raises OrderError where there are so many that the file is no order at all."""
+        if len(self._faults) == DOCUMENT_FAULTS:
+            message, allowed = (
+                f"there are more than {DOCUMENT_FAULTS} faults",
+                "The rest of the file was not looked at.",
+            )
+            advice = "Check that this is the right file. Put the first ones right, then check again."
+            self._faults.append(Fault(self.file, 0, "", message, "", allowed, advice))
+            raise OrderError(self._faults)
         self._faults.append(
             Fault(self.file, line, key, remark.message, self.excerpt(line), remark.allowed, remark.advice)
         )

@@ -5,14 +5,20 @@ from __future__ import annotations
 import re
 from pathlib import Path, PureWindowsPath
 
+from explain.order import limits
+from explain.order.bounded import bytes_of
 from explain.order.faults import UnclearError
 from explain.order.fields import hidden
 from explain.order.keys import nearest
 from explain.order.numbers import cut
 
-LARGEST_BYTES = 1_000_000
+LARGEST_BYTES = limits.TRACE_BYTES
 MOST_NAMES = 8
 FILE_NAME = re.compile(r".*([/\\]|\.[A-Za-z0-9]{1,8}$)")
+NOWHERE = re.compile(
+    r"(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$) *(?:\..*)?|.*[. ]|.*[<>:\"|?*].*", re.IGNORECASE
+)
+"""Names of devices, and those that Windows changes or refuses: an order must read alike on every computer."""
 ALLOWED = "A trace file lies beside the order or in a folder there, and is named from there."
 ADVICE = "Put it there and name it, for example:   outline: traces/A-0001.txt"
 
@@ -34,6 +40,11 @@ def trace_path(folder: Path, name: str) -> Path:
     typed = PureWindowsPath(name)
     if typed.drive or typed.root or ".." in typed.parts or any(hidden(sign) for sign in name):
         raise UnclearError(f"{cut(name)} does not lie in the folder of the order", ALLOWED, ADVICE)
+    if any(NOWHERE.fullmatch(part) for part in typed.parts):
+        allowed = (
+            "Some computers keep CON, NUL, COM1 and the like, colons, and a point or blank at the end for themselves."
+        )
+        raise UnclearError(f"{cut(name)} cannot be the name of a file everywhere", allowed, ADVICE)
     try:
         path = folder.joinpath(*typed.parts)
         inside = path.resolve().is_relative_to(folder.resolve())
@@ -51,8 +62,7 @@ def trace_path(folder: Path, name: str) -> Path:
 def trace_bytes(path: Path) -> bytes:
     """The bytes of a trace file. Raises UnclearError when it cannot be opened or is larger than 1 MB."""
     try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
+        data = bytes_of(path, LARGEST_BYTES)
     except (OSError, ValueError) as error:
         reason = "there is no such file" if isinstance(error, FileNotFoundError) else "the file cannot be opened"
         raise UnclearError(reason, "", "Check its name and its folder.") from None

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from explain.order import OrderError, ReadOrder
+from explain.order.bounded import bytes_of
 from explain.order.document import read_document
 from explain.order.faults import Fault, Remark
 from explain.order.fields import bare
+from explain.order.limits import DOCUMENT_BYTES
 from explain.order.nodes import Group, Text
 
 NUMBER = re.compile(r"""^\W?order:\s*["']?([A-Za-z0-9][A-Za-z0-9._-]*)""", re.MULTILINE)
@@ -124,7 +126,7 @@ def number_in(text: str) -> str:
 def text_of(path: Path) -> str:
     """The text of a file; empty where it cannot be read."""
     try:
-        return path.read_text(encoding="utf-8-sig")
+        return bytes_of(path, DOCUMENT_BYTES).decode("utf-8-sig")
     except (OSError, UnicodeDecodeError):
         return ""
 
