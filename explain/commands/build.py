@@ -95,8 +95,17 @@ def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequenc
     print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
     print(f"Your desk is {args.out / 'private' / 'index.html'}: every order, with what to send and when to call.")
     print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
+    _warn_of_exposed(results)
     written_down = report.write(args.report, "build", results, answers)
     return closing(results) or (0 if written_down and not any(faulty) else USAGE)
+
+
+def _warn_of_exposed(results: Sequence[Result]) -> None:
+    from explain.site.address import exposed_text
+
+    for folder in sorted({result.path.parent for result in results}):
+        if warning := exposed_text(folder):
+            print(f"\n{warning}", file=sys.stderr)
 
 
 def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:

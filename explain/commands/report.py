@@ -21,6 +21,9 @@ def write(to: Path | None, command: str, results: Sequence[Result], answers: Seq
 
     if to is None:
         return True
+    if refused := _refused(to):
+        print(refused, "Name another file:   --report report.json", sep="\n", file=sys.stderr)
+        return False
     try:
         write_whole(to, report_text(command, results, answers))
     except OSError as error:
@@ -28,6 +31,19 @@ def write(to: Path | None, command: str, results: Sequence[Result], answers: Seq
         print("Name a file that you may write to:   --report report.json", file=sys.stderr)
         return False
     return True
+
+
+def _refused(to: Path) -> str:
+    """Say why nothing is written there, for a file that is no report, or one that goes to the web host."""
+    from explain.site.publish import published_folder
+
+    if published_folder(to.parent) is not None:
+        return f"{to}: this folder goes to your web host, and a report names your orders."
+    if to.is_file():
+        with to.open("rb") as file:
+            is_ours = file.read(1) in (b"{", b"")
+        return "" if is_ours else f"{to}: this file is there already and is no report; it stays as it is."
+    return ""
 
 
 def say_by_kind(results: Sequence[Result]) -> None:

@@ -27,10 +27,10 @@ from explain.order.replaces import read_replaced
 from explain.order.trace_doubts import doubts_about_trace
 
 ORDER_NUMBER = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,39}")
-RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?|.*\.|index\.html", re.IGNORECASE)
+RESERVED = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?|.*\.|.*\.(?:html|json|txt)", re.IGNORECASE)
 """Names that Windows keeps for devices, and a point at the end, which it drops: neither can be a folder there.
 
-The desk page lies beside the folders of the orders as index.html.
+Files of a build lie beside the folders of the orders, such as the desk page index.html.
 """
 LONGEST_FIRST_NAME = 40
 
@@ -127,7 +127,7 @@ def _number(root: Section) -> str | None:
         return raw
     key, allowed = root.key("order"), root.key("order").allowed
     if RESERVED.fullmatch(raw):
-        allowed = "The number names a folder. Not CON, NUL, COM1 and the like, not index.html, and no point at the end."
+        allowed = "It names a folder. Not CON, NUL, COM1 and the like; no .html, .json or .txt; no point at the end."
     advice = f"Type it as in:   {key.example}"
     root.fault("order", Remark(f"{cut(raw)} cannot be the number of an order", allowed, advice))
     return None

@@ -7,11 +7,15 @@ import hashlib
 import hmac
 import os
 import secrets
+import shlex
 from pathlib import Path
+
+from explain.order.bounded import bytes_of
 
 SECRET_NAME = "address.secret"  # noqa: S105  a file name
 _SECRET_BYTES = 32
 _ADDRESS_BYTES = 20
+LONGEST_BYTES = 1_000
 
 
 class SecretError(Exception):
@@ -29,12 +33,27 @@ def read_or_make_secret(shop_folder: Path) -> bytes:
     if not path.is_file():
         raise SecretError(_damaged(path))
     try:
-        secret = bytes.fromhex(path.read_text(encoding="ascii").strip())
-    except (ValueError, OSError) as error:
-        raise SecretError(_damaged(path)) from error
+        secret = bytes.fromhex(bytes_of(path, LONGEST_BYTES).decode("ascii").strip())
+    except (ValueError, OSError):
+        raise SecretError(_damaged(path)) from None  # the first error quotes what it could not read
     if len(secret) != _SECRET_BYTES:
         raise SecretError(_damaged(path))
     return secret
+
+
+def exposed_text(shop_folder: Path) -> str:
+    """Warn of a secret that others on this computer can read, with the command that mends it; empty where none can.
+
+    Only where files have owners and others (POSIX): elsewhere the rights of the folder count, which we cannot judge.
+    """
+    path = shop_folder / SECRET_NAME
+    if os.name != "posix" or not path.is_file() or not path.stat().st_mode & 0o077:
+        return ""
+    return (
+        f"{path}: warning: others on this computer can read the secret of your links\n"
+        "Whoever has it and an order number can work out the link of that page.\n"
+        f"Keep it to yourself:   chmod 600 {shlex.quote(str(path))}"
+    )
 
 
 def lost_secret_text(shop_folder: Path) -> str:
@@ -59,6 +78,8 @@ def page_address(secret: bytes, order_number: str) -> str:
 
 def _make_secret(path: Path) -> None:
     descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    if hasattr(os, "fchmod"):
+        os.fchmod(descriptor, 0o600)  # a strict umask took from it what its owner needs
     with os.fdopen(descriptor, "w", encoding="ascii") as file:
         file.write(secrets.token_hex(_SECRET_BYTES) + "\n")
 

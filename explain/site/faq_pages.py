@@ -16,6 +16,7 @@ from explain.order.answer_text import PLACE
 from explain.order.model import Shop
 from explain.site.clean import safe_html
 from explain.site.faq import story_of
+from explain.site.own import refuse_reaching
 from explain.site.render import (
     Pictures,
     html_language,
@@ -74,7 +75,10 @@ def _answer_html(answer: Answer, others: tuple[AnswerLink, ...], shop: Shop, own
     fields = {name: getattr(context, name) for name in AnswerContext.__slots__}
     prose = _Passages(shop)
     template = page_environment(own).get_template("faq.html")
-    return template.render(picture=Pictures().picture, prose=prose.html, **fields)
+    html = template.render(picture=Pictures().picture, prose=prose.html, **fields)
+    if own:
+        refuse_reaching(html)
+    return html
 
 
 def index_html(answers: Sequence[Answer], shop: Shop, own: Texts = ()) -> str:

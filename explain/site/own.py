@@ -24,6 +24,12 @@ PLACEHOLDERS = ("shop.name", "shop.optician", "shop.phone", "shop.hours", "for",
 PLACEHOLDER = re.compile(r"\{\{ ?([a-z_.]+) ?\}\}")
 MARKS = re.compile(r"\{\{|\{%|\{#|\}\}|%\}|#\}")
 MACRO = re.compile(r"{%-?\s*macro\s+(\w+)\(")
+REACHING = re.compile(
+    r"<\s*/?\s*(script|style|link|meta|base|i?frame|frameset|object|embed|form|template|portal|noscript)\b",
+    re.IGNORECASE,
+)
+"""Elements that run, load, send or lead on by themselves. A page's policy stops most; <meta> and <link> it does not."""
+NOT_IN_PARTS = "A part runs nothing, loads nothing from elsewhere and leads nobody on by itself."
 NOT_OURS = re.compile(r"\..*|.*~|README\.md")
 """Files passed over: hidden ones, an editor's copies, and a note to oneself."""
 
@@ -67,6 +73,13 @@ def goes_wrong_in_parts() -> tuple[type[Exception], ...]:
     from jinja2 import TemplateError  # noqa: PLC0415  slow to import, and only a page that is filled needs it
 
     return TemplateError, TypeError, ValueError, LookupError, AttributeError
+
+
+def refuse_reaching(html: str) -> None:
+    """Look at a page made with parts of the shop's own, however they came to their elements. Raises ValueError."""
+    body = html.partition("<body>")[2]
+    if found := REACHING.search(body):
+        raise ValueError(f"<{found[1].lower()}> stands in them. {NOT_IN_PARTS}")
 
 
 def part_fails(shop_folder: Path, error: Exception) -> Fault:
@@ -141,6 +154,10 @@ def _doubt_words(text: str, findings: Findings) -> None:
 
 
 def _doubt_part(text: str, name: str, findings: Findings) -> None:
+    for at, line in enumerate(text.split("\n"), start=1):
+        for odd in REACHING.findall(line):
+            advice = "Take it out; headings, words, lists, tables and drawings are free."
+            findings.fault("", at, Remark(f"<{odd.lower()}> cannot stand in a part", NOT_IN_PARTS, advice))
     from jinja2 import TemplateSyntaxError  # noqa: PLC0415  as above
     from jinja2.sandbox import ImmutableSandboxedEnvironment  # noqa: PLC0415
 

@@ -59,16 +59,31 @@ ALWAYS_THERE = {"index.html": BLANK_INDEX, "robots.txt": ROBOTS, "_headers": HEA
 """Files at the top of upload/."""
 
 
+def published_folder(path: Path) -> Path | None:
+    """The upload/ of a build that a path lies in, or is; None where it lies in none."""
+    whole = path.resolve()
+    found = (one for one in (whole, *whole.parents) if one.name == "upload" and (one.parent / "private").is_dir())
+    return next(found, None)
+
+
 def prepare(out: Path) -> None:
     """Make upload/ and private/, if they are not there.
 
-    Raises FolderError inside the upload/ of another build: private/ would go to the web host.
+    Raises FolderError inside the upload/ of another build, and where one of the two is a link to elsewhere: private/
+    would go to the web host.
     """
-    for folder in (out.resolve(), *out.resolve().parents):
-        if folder.name == "upload" and (folder.parent / "private").is_dir():
+    folder = published_folder(out)
+    if folder is not None:
+        raise FolderError(
+            f"{out}: this folder goes to your web host, and private figures would go with it.\n"
+            f"Name the folder above it, for example:   --out {folder.parent}"
+        )
+    for folder in (out / "upload", out / "private"):
+        if folder.is_symlink():
             raise FolderError(
-                f"{out}: this folder goes to your web host, and private figures would go with it.\n"
-                f"Name the folder above it, for example:   --out {folder.parent}"
+                f"{folder}: this is a link to another folder, and pages must stay apart from private figures.\n"
+                "A build makes both folders itself, beside each other.\n"
+                f"Take the link away, or build elsewhere:   --out {out.with_name('other_out')}"
             )
     (out / "private").mkdir(parents=True, exist_ok=True)
     (out / "private").chmod(0o700)

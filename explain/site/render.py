@@ -14,6 +14,7 @@ from explain.charts import draw
 from explain.language import _, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
+from explain.site.own import refuse_reaching
 from explain.site.places import templates_folder
 from explain.site.sketches import inline, inline_sketch
 from explain.site.templating import Texts, css_text, environment, page_environment, words_template
@@ -56,7 +57,10 @@ def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHIN
     fields = {name: getattr(context, name) for name in PageContext.__slots__}
     pictures = Pictures()
     prose = _Prose(story, own).html
-    return template.render(picture=pictures.picture, sketch=pictures.sketch, prose=prose, **fields)
+    html = template.render(picture=pictures.picture, sketch=pictures.sketch, prose=prose, **fields)
+    if own:
+        refuse_reaching(html)
+    return html
 
 
 def page_context(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHING) -> PageContext:
