@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from explain.story.drawings import Drawing
 
@@ -104,9 +105,10 @@ _SENTENCE_LETTERS = 60
 """A longer cell is read as a sentence, and more than two columns of those do not fit a phone."""
 
 
+@lru_cache(maxsize=4096)
 def _least_letters(cell: str) -> int:
     """Letters a cell needs on one line: its longest word, or all of it when short."""
-    longest = max((len(word) for word in cell.split()), default=0)
+    longest = max(map(len, cell.split()), default=0)
     return max(longest, min(len(cell), 9))
 
 
