@@ -30,7 +30,7 @@ KEPT_OF_PRESCRIPTION = ("pd", "near-pd", "heights")
 def earlier_path(given: str, folder: Path) -> Path:
     """The file of an earlier order, named by its path or its number."""
     path = Path(given)
-    return path if path.suffix == ".yaml" or "/" in given else folder / f"{given}.yaml"
+    return path if path.suffix == ".yaml" or path.name != given else folder / f"{given}.yaml"
 
 
 def read_earlier(path: Path, folder: Path) -> Taken:

@@ -14,6 +14,9 @@ from explain.order import limits
 DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
 MOST_ROWS = limits.TABLE_ROWS
 LONGEST_CELL = limits.TABLE_CELL
+SAYS_DELIMITER = re.compile(r"sep=([\t;,|])[ \t;,|]*\r?\n", re.IGNORECASE)
+"""A first line in which a spreadsheet says what parts its cells."""
+KEPT_AS_TEXT = re.compile(r"""=\s*"([^"]*)"|'([^']+)""")
 WITH_COMMA = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+,[0-9]{1,3}\s*")
 WITH_POINT = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+\.[0-9]{1,3}\s*")
 
@@ -40,8 +43,10 @@ def table_of(text: str, known: Sequence[str], name: str) -> Table:
     >>> table_of("Order;Sph R\nA-1;-1,25\n", ["Order"], "orders.csv").said
     'Read with semicolons between the cells and a comma in the numbers.'
     """
-    delimiter = _delimiter(text, known)
-    lines = _lines(text, delimiter, name)
+    text = text.removeprefix("\ufeff")
+    said_first = SAYS_DELIMITER.match(text)
+    delimiter = said_first[1] if said_first else _delimiter(text, known)
+    lines = _lines(text[said_first.end() :] if said_first else text, delimiter, name)
     if len(lines) < 2:
         raise DraftError(
             f"{name}: there is no row below the headings.\nThe first row holds the headings.\nAdd the orders below it."
@@ -51,15 +56,32 @@ def table_of(text: str, known: Sequence[str], name: str) -> Table:
             f"{name}: there are {len(lines) - 1} rows.\nAt most {MOST_ROWS} are read at once.\nSplit the table."
         )
     (_, headings), *rest = lines
+    headings = _without_empty_end(headings)
     width = len(headings)
     _refuse_ragged(rest, width, name)
-    rows = tuple(tuple(cell.strip() for cell in row[:width]) + ("",) * (width - len(row)) for _, row in rest)
+    rows = tuple(tuple(_as_meant(cell) for cell in row[:width]) + ("",) * (width - len(row)) for _, row in rest)
     comma, words = _decimals(rows, name)
     if comma:
         rows = tuple(tuple(_with_point(cell) for cell in row) for row in rows)
     said = f"Read with {DELIMITERS[delimiter]} between the cells and {words} in the numbers."
     shown = tuple(" ".join(one.split()) for one in headings)
     return Table(tuple(map(plain_heading, shown)), shown, rows, tuple(number for number, _ in rest), comma, said)
+
+
+def _without_empty_end(headings: list[str]) -> list[str]:
+    """Headings without the empty ones that a spreadsheet leaves at the end of a row."""
+    filled = [at for at, heading in enumerate(headings) if heading.strip()]
+    return headings[: filled[-1] + 1]
+
+
+def _as_meant(cell: str) -> str:
+    """A cell without what a spreadsheet writes to keep a text as it is: ="..." round it, or ' before it.
+
+    >>> _as_meant('="A-0001"'), _as_meant("'-3,25 ")
+    ('A-0001', '-3,25')
+    """
+    kept = KEPT_AS_TEXT.fullmatch(cell.strip())
+    return (kept[1] or kept[2] or "").strip() if kept else cell.strip()
 
 
 def _with_point(cell: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from explain.draft.usual_words import usual_words
 from explain.order.numbers import DECIMAL_COMMA, SIGNS
 
 FULL_WIDTH = {code: code - 0xFEE0 for code in range(0xFF01, 0xFF5F)}
@@ -63,7 +64,7 @@ def plain_line(line: str) -> str:
     """
     line = BULLET.sub(" ", line.translate(FULL_WIDTH)).replace("\t", " | ").translate(SIGNS).lower()
     line = MIDDLE_POINT.sub(".", LIST_POINT.sub(";", line))
-    return DECIMAL_COMMA.sub(r"\1.", " ".join(line.split()))
+    return usual_words(DECIMAL_COMMA.sub(r"\1.", " ".join(line.split())))
 
 
 def eye_labels(line: str) -> list[EyeLabel]:

@@ -15,6 +15,8 @@ from explain.order.numbers import cut
 LARGEST_BYTES = limits.SOURCE_BYTES
 NAMES_A_FILE = re.compile(r"\S*\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|md|dat|oma|vca|lds)", re.IGNORECASE)
 RECORD = re.compile(r"^[\"\x00-\x09\x0b-\x20]*+[A-Z][A-Z0-9_]{1,9}=", re.MULTILINE)
+SPACED_FILE = re.compile(r".*\w\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|oma|vca|lds)", re.IGNORECASE)
+ORDER_FILE = re.compile(r"^prescription:", re.MULTILINE)
 WAYS = "A draft starts from words, a text file, a health record (JSON), a trace order or a table (CSV)."
 
 
@@ -45,7 +47,7 @@ def source_of(given: str, standard_input: BinaryIO) -> Source:
     path = Path(given) if len(given) < 300 and "\n" not in given else None
     if path is not None and _is_there(path):
         return _known(_bytes_of(path), path.as_posix(), path)
-    if NAMES_A_FILE.fullmatch(given):
+    if NAMES_A_FILE.fullmatch(given) or (path is not None and SPACED_FILE.fullmatch(given)):
         raise SourceError(given, Remark("there is no such file", WAYS, "Check its name and its folder."))
     return _known(given.encode("utf-8", errors="replace"), "the command line", None)
 
@@ -78,6 +80,9 @@ def _known(data: bytes, name: str, path: Path | None) -> Source:
     if not text.strip():
         raise SourceError(name, Remark("there is nothing in it", WAYS, "Check that it is the right file."))
     kind = _kind(text, path)
+    if kind == "order":
+        advice = f"To start another from it:   explain draft --again {name}"
+        raise SourceError(name, Remark("this is an order file already", WAYS, advice))
     if kind == "markup":
         raise SourceError(name, Remark("this is a health record as XML, which is not read", WAYS, "Export it as JSON."))
     return Source(kind, text, data, name, path)
@@ -87,12 +92,23 @@ def _text_of(data: bytes, name: str) -> str:
     if data.startswith((b"%PDF", b"\x89PNG", b"\xff\xd8\xff", b"PK\x03\x04")):
         what = "a picture, a PDF or a packed file"
         raise SourceError(name, Remark(f"this is {what}, not text", WAYS, "Copy the prescription out of it as text."))
-    for encoding in ("utf-16",) if data.startswith((b"\xff\xfe", b"\xfe\xff")) else ("utf-8-sig", "cp1252"):
+    for encoding in _encodings(data):
         try:
             return data.decode(encoding).replace("\0", "")
         except UnicodeDecodeError:
             continue
     return data.decode("latin-1").replace("\0", "")
+
+
+def _encodings(data: bytes) -> tuple[str, ...]:
+    """How bytes may be text, the likeliest first. Text piped on Windows is often UTF-16, and may not say so."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return ("utf-16",)
+    pairs = len(data) // 2
+    for encoding, zeros in (("utf-16-le", data[1::2].count(0)), ("utf-16-be", data[::2].count(0))):
+        if pairs > 1 and zeros > 0.7 * pairs:
+            return (encoding,)
+    return ("utf-8-sig", "cp1252")
 
 
 def _kind(text: str, path: Path | None) -> str:
@@ -104,6 +120,8 @@ def _kind(text: str, path: Path | None) -> str:
         return "markup"
     if ending in (".csv", ".tsv"):
         return "table"
+    if ORDER_FILE.search(text) and re.search(r"^order:", text, re.MULTILINE):
+        return "order"
     labels = len(RECORD.findall(text))
     if labels >= 3 or (labels and "TRCFMT=" in text):
         return "trace"

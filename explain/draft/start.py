@@ -9,6 +9,7 @@ from pathlib import Path
 
 from explain.draft.again import SHOP_NAME, earlier_path, read_earlier
 from explain.draft.fhir import read_record
+from explain.draft.next_number import file_with, next_number
 from explain.draft.sources import Source, kind_in_words
 from explain.draft.table import read_table
 from explain.draft.taken import DraftError, Taken
@@ -55,7 +56,7 @@ class Draft:
 
 
 def place_of(number: str | None, to: str | None) -> Place:
-    """Where a draft goes, by its number or as named. Raises AskedError."""
+    """Where a draft goes, by its number or as named; with neither, under the next free number. Raises AskedError."""
     if number is not None and not is_order_number(number):
         raise AskedError(
             f"{cut(number)} cannot be the number of an order.\n"
@@ -64,12 +65,9 @@ def place_of(number: str | None, to: str | None) -> Place:
         )
     if to == "-":
         return Place(number, None)
-    path = Path(to) if to else ORDERS / f"{number}.yaml"
     if not to and number is None:
-        raise AskedError(
-            "The number of the order is missing.\nIt becomes the name of the file, orders/NUMBER.yaml.\n"
-            "Say it, for example:   explain draft --order A-0001 SOURCE"
-        )
+        number = next_number(ORDERS)
+    path = Path(to) if to else ORDERS / f"{number}.yaml"
     if number is None and is_order_number(path.stem):
         number = path.stem
     return Place(number, path)
@@ -106,15 +104,30 @@ def drafts_from(source: Source | None, wish: Wish, today: date) -> list[Draft]:
         raise AskedError(
             "There is nothing to start from.\n"
             "A draft starts from words, a file, - for standard input, or an earlier order.\n"
-            "Name one, for example:   explain draft --order A-0001 letter.txt"
+            "Name one, for example:   explain draft letter.txt"
         )
     folder = place.path.parent if place.path else ORDERS
     earlier = [] if wish.again is None else [read_earlier(earlier_path(wish.again, ORDERS), folder)]
     words = [] if wish.again is None else ["an earlier order"]
     if source is None:
-        return [draft_of(earlier, words[0], place, today)]
-    taken, copies = _taken_from(source, place)
-    return [draft_of([*earlier, taken], " and ".join([*words, kind_in_words(source)]), place, today, copies)]
+        draft = draft_of(earlier, words[0], place, today)
+    else:
+        taken, copies = _taken_from(source, place)
+        draft = draft_of([*earlier, taken], " and ".join([*words, kind_in_words(source)]), place, today, copies)
+    if wish.number is None and wish.to is None:
+        _refuse_second(draft)
+    return [draft]
+
+
+def _refuse_second(draft: Draft) -> None:
+    """Raise AskedError where a draft that counted on by itself is that of a file already there: it was run twice."""
+    same = file_with(draft.text, ORDERS)
+    if same is not None:
+        raise AskedError(
+            f"{same.as_posix()} was started from the same words today, and nothing is typed in it yet.\n"
+            "Running a draft twice would make two orders of one.\n"
+            "Go on with that one. If it is another order, give it a number:   --order NUMBER"
+        )
 
 
 def _drafts_of_table(source: Source, wish: Wish, today: date) -> list[Draft]:

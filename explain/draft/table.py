@@ -23,6 +23,7 @@ from explain.order.keys import ORDER_KEYS
 from explain.order.model import Shop
 from explain.order.numbers import cut
 from explain.order.order import faults_in, is_order_number
+from explain.order.tokens import NO_CYLINDER
 from explain.order.typed import read_eye
 
 MOST_FAULTS = limits.TABLE_FAULTS
@@ -78,7 +79,7 @@ def _with_note(row: Row, table: Table, columns: Sequence[tuple[int, str, str]]) 
 
 def _columns(table: Table, shop: Shop, name: str) -> list[tuple[int, str, str]]:
     """Place, heading and key of each column that is there, in the order of the shop file."""
-    places = {heading: at for at, heading in enumerate(table.headings)}
+    places = {heading: at for at, heading in enumerate(table.headings) if heading}
     columns = [
         (places[plain_heading(one)], one, target) for one, target in shop.csv_columns if plain_heading(one) in places
     ]
@@ -89,8 +90,8 @@ def _columns(table: Table, shop: Shop, name: str) -> list[tuple[int, str, str]]:
             f"The headings are: {', '.join(cut(one)[1:-1] for one in table.shown[:20])}.\n"
             f"Name one {wanted}, or say in the shop file which it is:   csv: {{columns: {{Order: order}}}}"
         )
-    if len(set(table.headings)) < len(table.headings):
-        twice = next(one for one in table.headings if table.headings.count(one) > 1)
+    twice = next((one for one in table.headings if one and table.headings.count(one) > 1), "")
+    if twice:
         raise DraftError(
             f"{name}: the heading {cut(twice)} stands twice.\nEach heading stands once.\nRename one of them."
         )
@@ -240,11 +241,16 @@ def _as_line(value: Value | None) -> str:
         return value
     if not isinstance(value, Mapping):
         return ""
-    words = {name: value[name] for name in EYE_PARTS if name in value}
+    words = {name: value[name] for name in EYE_PARTS if name in value and not _is_no_cylinder(name, value[name])}
     prism = words.get("prism")
     if isinstance(prism, Mapping):
         words["prism"] = f"{prism.get('amount', '')} {prism.get('base', '')}"
     return " ".join(f"{name} {text}" for name, text in words.items())
+
+
+def _is_no_cylinder(name: str, value: Value) -> bool:
+    """True for words such as DS in the place of a cylinder, which a line says by leaving it out."""
+    return name == "cylinder" and isinstance(value, str) and value.strip().lower() in NO_CYLINDER
 
 
 def _plain_add(text: str) -> Value:

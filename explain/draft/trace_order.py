@@ -5,13 +5,13 @@ The client's name and numbers are not looked at. Where the outline cannot be use
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from explain.draft.eye_lines import plain, signed
 from explain.draft.gathered import Gathered
 from explain.draft.taken import SIDES, Taken
-from explain.order.distances import read_heights, read_pd
+from explain.order.distances import LARGEST_PD_MM, read_heights, read_pd
 from explain.order.faults import Findings, OrderError, Remark, UnclearError
 from explain.order.keys import ORDER_KEYS
 from explain.order.model import Traced, TracedEye
@@ -21,6 +21,7 @@ from explain.order.trace_records import lines_of, number_in, records_of
 from explain.order.trace_said import said_by
 from explain.order.trace_values import Values
 
+POWER_LABELS = ("SPH", "CYL", "AX")
 PRISM_LABELS = ("PRVM", "PRVIN", "PRVUP")
 """Ordered prism, as general knowledge has it; no file with one was found, so it is asked about and never read."""
 
@@ -32,8 +33,11 @@ def read_trace_order(data: bytes, file: str, outline: str) -> Taken:
     values, gathered = Values(records, findings), Gathered()
     said = said_by(values, file)
     prisms = [one.text for one in records if one.label in PRISM_LABELS and any(map(_is_prism, one.values))]
+    unsure = next((label for label in POWER_LABELS if values.has_two_answers(label)), "")
+    ordered = {"R": "right", "L": "left"}.get(next((one.text.strip() for one in records if one.label == "DO"), ""), "")
     for side in SIDES:
-        _eye(gathered, side, _of(said, side), prisms)
+        _eye(gathered, side, partial(_line, side, _of(said, side), prisms, unsure, ordered), _of(said, side).add_dpt)
+    _one_for_both(gathered, values)
     _pupils(gathered, said)
     _heights(gathered, said, values)
     _outline(gathered, data, file, outline, values)
@@ -51,13 +55,39 @@ def _is_prism(text: str) -> bool:
     return bool(number_in(text))
 
 
-def _eye(gathered: Gathered, side: str, said: TracedEye, prisms: list[str]) -> None:
-    gathered.eye(side, partial(_line, side, said, prisms))
-    if f"prescription.{side}" in gathered.values and said.add_dpt:
-        gathered.add(side, signed(said.add_dpt))
+def _eye(gathered: Gathered, side: str, line: Callable[[], str], add_dpt: float | None) -> None:
+    gathered.eye(side, line)
+    if f"prescription.{side}" in gathered.values and add_dpt:
+        gathered.add(side, signed(add_dpt))
 
 
-def _line(side: str, said: TracedEye, prisms: list[str]) -> str:
+def _one_for_both(gathered: Gathered, values: Values) -> None:
+    """A power that stands once in the file is that of both eyes by the standard; somebody may have forgotten one."""
+    for label in POWER_LABELS:
+        if values.numbers(label).is_one and gathered.values:
+            gathered.warnings.append(
+                Remark(
+                    f"{label} has one value; it was read for both eyes",
+                    "Two values, parted by a semicolon, are those of the right and the left eye.",
+                    "Compare both eyes with the prescription.",
+                )
+            )
+
+
+def _line(side: str, said: TracedEye, prisms: list[str], unsure: str, ordered: str) -> str:
+    """The power of one eye. unsure: a label with two answers; ordered: the one side that is ordered, or empty."""
+    if ordered and side != ordered:
+        raise UnclearError(
+            f"the file orders the {ordered} lens only (DO)",
+            "An order may be for one lens; the other eye then has none.",
+            f"Type none if no lens is ordered:   {side}: none",
+        )
+    if unsure:
+        raise UnclearError(
+            f"{unsure} stands in the file more than once, with different values",
+            "Each label stands once.",
+            f"Look at the prescription, and type it as in:   {side}: -3.25 -0.75 x 172",
+        )
     if said.sphere_dpt is None:
         raise UnclearError(
             f"the file gives no sphere for the {side} eye",
@@ -83,8 +113,20 @@ def _pupils(gathered: Gathered, said: Traced) -> None:
         if right is None or left is None:
             continue
         text = plain(right + left) if was_split else f"{plain(right)} / {plain(left)}"
-        if gathered.attempt(f"prescription.{name}", partial(read_pd, text, name)):
+        if gathered.attempt(f"prescription.{name}", partial(_distance, text, name, (right, left))):
             gathered.values[f"prescription.{name}"] = text
+
+
+def _distance(text: str, name: str, sides: tuple[float, float]) -> bool:
+    """Refuse what each eye cannot have, and two long distances, which a line of an order takes for far and near."""
+    if max(sides) > LARGEST_PD_MM:
+        key = ORDER_KEYS[f"prescription.{name}"]
+        raise UnclearError(
+            f"the file gives {text} mm for the two eyes, which are the middle of the nose and one pupil apart",
+            key.allowed,
+            f"Measure again, and type it as in:   {key.example}",
+        )
+    return bool(read_pd(text, name))
 
 
 def _heights(gathered: Gathered, said: Traced, values: Values) -> None:

@@ -12,6 +12,7 @@ from explain.draft.eye_lines import add_value, eye_line, mixed_forms, plain
 from explain.draft.letters import letter_of, lines_of
 from explain.draft.pieces import FIELD, Pieces, about_a_lens, pieces_of
 from explain.draft.taken import SIDES, Taken, Value
+from explain.draft.usual_words import contact_lenses
 from explain.order.additions import adds_differ, read_add, read_both_adds
 from explain.order.distances import read_heights, read_pd
 from explain.order.faults import Remark, UnclearError
@@ -45,6 +46,7 @@ def read_text(text: str) -> Taken:
     reading = _Reading(pieces)
     for side in SIDES:
         reading.eye(side)
+        reading.doubt_contact_lens(side, text)
     reading.additions()
     reading.millimetres()
     return reading.taken()
@@ -78,6 +80,14 @@ class _Reading:
         self._warnings += [*read.remarks, *_spaced_sign(words, whose)]
         if read.add_dpt:
             self._adds[side] = read.add_dpt
+
+    def doubt_contact_lens(self, side: str, text: str) -> None:
+        """Ask for an eye again where the text is about a contact lens."""
+        path = f"prescription.{side}"
+        remark = contact_lenses(text, side) if path in self._values else None
+        if remark:
+            del self._values[path]
+            self._questions[path] = remark
 
     def additions(self) -> None:
         """Read the additions: one for both, one for each, or one that stands at a single eye."""

@@ -35,6 +35,12 @@ NAMES_AND_VALUES = (
     "Start with the number of the order, for example:   order: A-0001",
 )
 
+NOT_UTF_16 = Remark(
+    "the file is saved as UTF-16, which some editors call Unicode",
+    "The file must be plain text saved as UTF-8, the usual choice of a text editor.",
+    "Open it in your editor and save it again, with UTF-8 as its encoding.",
+)
+
 
 def read_document(path: Path) -> tuple[Group, Findings]:
     """Read a file into its outermost group, and the findings noted so far.
@@ -77,6 +83,8 @@ def group_in(text: str, findings: Findings, start: tuple[str, str] = NAMES_AND_V
 
 def _text_of(path: Path, findings: Findings, start: tuple[str, str]) -> str:
     data = _bytes_of(path, findings)
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or data[1:8:2] == bytes(4) or data[:7:2] == bytes(4):
+        findings.stop(0, NOT_UTF_16)
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -105,7 +113,8 @@ def _bytes_of(path: Path, findings: Findings) -> bytes:
             )
         data = bytes_of(path, LARGEST_BYTES)
     except OSError as error:
-        reason = "there is no such file" if isinstance(error, FileNotFoundError) else "the file cannot be opened"
+        cannot = f"the file cannot be opened ({error.strerror or error})"
+        reason = "there is no such file" if isinstance(error, FileNotFoundError) else cannot
         findings.stop(0, Remark(reason, "", "Check its name and its folder."))
     except (ValueError, RuntimeError):
         findings.stop(0, Remark("this cannot be the name of a file", "", "Check its name and its folder."))

@@ -50,6 +50,15 @@ class Values:
         said = self.numbers(label)
         return Sided(said.line, said.right or None, said.left or None, said.is_one)
 
+    def has_two_answers(self, label: str) -> bool:
+        """True for a label that is repeated with other values, so that it is not sure which ones count."""
+        found = [
+            (said.right, said.left)
+            for one in self._by_label.get(label, ())
+            if (said := self._read(one)).any is not None
+        ]
+        return len(set(found)) > 1
+
     def places(self, label: str) -> int:
         """How many decimal places a label is written with; 0 when it is absent."""
         records = self._by_label.get(label, [])

@@ -133,7 +133,6 @@ def test_a_pasted_letter_comes_from_standard_input(shop_folder, run, monkeypatch
 @pytest.mark.parametrize(
     ("arguments", "word"),
     [
-        (["R -1.00"], "number of the order is missing"),
         (["R -1.00", "--order", "../out"], "cannot be the number"),
         (["R -1.00", "--order", "NUL"], "cannot be the number"),
         (["letter.txt", "--order", "A"], "no such file"),
@@ -185,11 +184,13 @@ def test_the_help_fits_a_screen_and_has_an_example(capsys):
     assert len(said.splitlines()) <= 24
 
 
+@pytest.mark.usefixtures("shop_folder")
 def test_the_place_of_a_draft_is_named_by_its_number():
     assert place_of("A-1", None).path.as_posix() == "orders/A-1.yaml"
     assert place_of(None, "-").path is None
+    assert place_of(None, None).path.as_posix() == "orders/A-0001.yaml"
     with pytest.raises(AskedError):
-        place_of(None, None)
+        place_of("A 1", None)
 
 
 def test_a_finished_draft_is_an_order(tmp_path):

@@ -214,7 +214,7 @@ def test_the_command_writes_both_beside_the_orders(tmp_path, monkeypatch, capsys
 def test_a_folder_that_is_not_there_is_said(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
 
-    assert main(["schema"]) == 2
+    assert main(["schema", "--out", "nowhere"]) == 2
     assert "explain schema --out FOLDER" in capsys.readouterr().err
 
 

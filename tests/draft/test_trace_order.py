@@ -169,3 +169,51 @@ def test_two_thousand_spoilt_trace_orders_are_read_or_asked_about():
         taken = read(bytes(data))
         assert {"prescription.right", "prescription.left", "frame.outline"} <= {*taken.values, *taken.questions}
         assert report(taken)
+
+
+@pytest.mark.parametrize(
+    ("label", "text", "asks"),
+    [
+        ("SPH", "-0.50;0.50\nSPH=-1.00;-1.00", ["left", "right"]),
+        ("AX", "140;15\nAX=140;16", ["left", "right"]),
+        ("SPH", "-0.50;0.50\nSPH=-0.50;0.50", []),
+        ("DO", "R", ["left"]),
+        ("DO", "L", ["right"]),
+        ("DO", "B", []),
+        ("IPD", "62;62", ["pd"]),
+        ("IPD", "62", []),
+        ("SPH", ";-0.50", ["right"]),
+        ("SPH", "?;-0.50", ["right"]),
+        ("SPH", "", ["left", "right"]),
+        ("SPH", "-0,50;0,50", ["left", "right"]),
+        ("SPH", "-50;50", ["left", "right"]),
+        ("AX", "181;15", ["right"]),
+        ("AX", None, ["left", "right"]),
+        ("PRVM", "1.00;0.00", ["left", "right"]),
+    ],
+)
+def test_what_the_file_does_not_say_for_certain_is_asked(label, text, asks):
+    assert sorted(path.rpartition(".")[2] for path in read(with_line(label, text)).questions) == asks
+
+
+def test_a_power_that_stands_once_is_read_for_both_eyes_and_pointed_at():
+    taken = read(with_line("SPH", "-0.50"))
+
+    assert taken.values["prescription.left"] == "-0.50 -3.00 x 15"
+    assert taken.warnings[0].message == "SPH has one value; it was read for both eyes"
+
+
+@pytest.mark.parametrize(
+    "as_sent",
+    [
+        lambda data: data.replace(b"\r\n", b"\n"),
+        lambda data: data.replace(b"\r\n", b"\n").replace(b"\n", b"\r"),
+        lambda data: b"\xef\xbb\xbf" + data,
+        lambda data: data.replace(b"SPH=", b"sph="),
+        lambda data: data.replace(b"\nSPH=", b"\n SPH = "),
+        lambda data: data.decode("latin-1").encode("utf-16"),
+    ],
+    ids=["LF", "CR", "BOM", "small letters", "blanks", "UTF-16"],
+)
+def test_the_same_order_is_read_however_it_was_saved(as_sent):
+    assert read(as_sent(FULL)).values == read().values
