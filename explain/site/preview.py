@@ -29,11 +29,12 @@ const news = await (await fetch("%s?%d")).text(); if (news !== "%d") { location.
 """Waits for news. A sealed page that opens puts another tree in its place, and the faults move into that."""
 BOX = (
     "#faults{white-space:pre-wrap;border:3px solid #a00;background:#fff;color:#111;padding:12px;margin:0 0 12px;"
+    "position:sticky;top:0;z-index:9;max-height:50vh;overflow:auto;"
     "font:16px/1.4 monospace}"
 )
 LIST = """<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<title>Pages being written</title></head>
+<title>Pages being written</title><link rel="icon" href="data:,"></head>
 <body><main><h1>Pages being written</h1><ul>
 %s</ul><p><a href="/answers/index.html">Answers for everyone</a></p></main></body></html>
 """
