@@ -34,7 +34,9 @@ def read_or_make_secret(shop_folder: Path) -> bytes:
         raise SecretError(_damaged(path))
     try:
         secret = bytes.fromhex(bytes_of(path, LONGEST_BYTES).decode("ascii").strip())
-    except (ValueError, OSError):
+    except OSError as error:
+        raise SecretError(_cannot_be_opened(path, error)) from error
+    except ValueError:
         raise SecretError(_damaged(path)) from None  # the first error quotes what it could not read
     if len(secret) != _SECRET_BYTES:
         raise SecretError(_damaged(path))
@@ -60,7 +62,7 @@ def lost_secret_text(shop_folder: Path) -> str:
     """Say that pages were sent under a secret that is gone, and what to do."""
     path = shop_folder / SECRET_NAME
     return (
-        f"{path}: the secret that your links depend on is gone.\n"
+        f"{path.as_posix()}: the secret that your links depend on is gone.\n"
         "Pages were built from these orders before. A new secret would give each of them another link.\n"
         "Put your backup in its place. If no link was ever sent, empty the folder you build into, and build again."
     )
@@ -84,9 +86,17 @@ def _make_secret(path: Path) -> None:
         file.write(secrets.token_hex(_SECRET_BYTES) + "\n")
 
 
+def _cannot_be_opened(path: Path, error: OSError) -> str:
+    return (
+        f"{path.as_posix()}: this cannot be opened ({error.strerror or error}).\n"
+        "All links you sent depend on this file.\n"
+        "Allow yourself to read it, and try again. Do not delete it."
+    )
+
+
 def _damaged(path: Path) -> str:
     return (
-        f"{path}: this is not the secret that an earlier build wrote.\n"
+        f"{path.as_posix()}: this is not the secret that an earlier build wrote.\n"
         f"It should be one line of {2 * _SECRET_BYTES} letters and digits. All links you sent depend on it.\n"
         "Put your backup in its place. If no link was ever sent, delete the file and build again."
     )

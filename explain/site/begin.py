@@ -12,6 +12,7 @@ from string import Template
 
 from explain.order import OrderError, read_order, read_shop
 from explain.order.faults import Fault
+from explain.order.keys import in_words
 from explain.site.places import templates_folder
 
 FILES: Mapping[str, str] = {
@@ -45,7 +46,7 @@ def lay_out(folder: Path, start: Start, today: date) -> list[Path]:
     there = [folder / name for name in FILES if (folder / name).exists()]
     if there:
         raise BeginError(
-            f"{' and '.join(map(str, there))} {'is' if len(there) == 1 else 'are'} there already.\n"
+            f"{in_words(map(Path.as_posix, there), 'and')} {'is' if len(there) == 1 else 'are'} there already.\n"
             "A shop is laid out beside what is there, never over it.\n"
             "Name another folder, for example:   explain begin my-shop"
         )

@@ -103,7 +103,7 @@ class _Build:
         plan = self._planned(answering)
         changed = {path: why for path in self.paths if (why := plan.why_anew(path))}
         for path, why in changed.items():
-            self._explain(f"{path}: {why}.")
+            self._explain(f"{path.as_posix()}: {why}.")
         made: dict[Path, Result] = {}
         source = self._made(plan, list(changed), answering, crew)
         found: dict[Path, Found] = {}

@@ -27,7 +27,7 @@ def _found(kind: type[Kind], order: Order, key: str, message: str, allowed: str,
 
 
 def _at(kind: type[Kind], path: Path, key: str, message: str, allowed: str, advice: str) -> Kind:
-    return kind(file=str(path), line=0, key=key, message=message, excerpt="", allowed=allowed, advice=advice)
+    return kind(file=path.as_posix(), line=0, key=key, message=message, excerpt="", allowed=allowed, advice=advice)
 
 
 def centre_outside(order: Order, eye: Eye) -> Fault:
@@ -146,7 +146,7 @@ def never_made(path: Path) -> Fault:
         "",
         "its page was not made: the process that made it stopped, each time it was tried",
         "The page published earlier stays as it was. Too little memory is the usual reason.",
-        f"Build it alone:   explain build --workers 1 {path}",
+        f"Build it alone:   explain build --workers 1 {path.as_posix()}",
     )
 
 

@@ -150,7 +150,7 @@ def digest_of(path: Path) -> str:
     except OSError as error:
         allowed, advice = "An order is read before its page is made.", "Allow reading it, and build again."
         message = f"the file cannot be opened ({error.strerror})"
-        raise OrderError([Fault(str(path), 0, "", message, "", allowed, advice)]) from error
+        raise OrderError([Fault(path.as_posix(), 0, "", message, "", allowed, advice)]) from error
 
 
 def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Product:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from explain.site.patience import put, take_away
 from explain.site.policy import BARE, digest, sealed_script
 
 BLANK_INDEX = f"""<!DOCTYPE html>
@@ -46,9 +47,9 @@ def write_whole(path: Path, text: str) -> None:
             file.write(text)
             file.flush()
             os.fsync(file.fileno())
-        unfinished.replace(path)
+        put(unfinished, path)
     finally:
-        unfinished.unlink(missing_ok=True)
+        take_away(unfinished)
 
 
 class FolderError(Exception):
@@ -75,8 +76,8 @@ def prepare(out: Path) -> None:
     folder = published_folder(out)
     if folder is not None:
         raise FolderError(
-            f"{out}: this folder goes to your web host, and private figures would go with it.\n"
-            f"Name the folder above it, for example:   --out {folder.parent}"
+            f"{out.as_posix()}: this folder goes to your web host, and private figures would go with it.\n"
+            f"Name the folder above it, for example:   --out {folder.parent.as_posix()}"
         )
     for folder in (out / "upload", out / "private"):
         if folder.is_symlink():

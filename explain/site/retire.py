@@ -56,7 +56,7 @@ def published(order: str, out: Path) -> Published:
     folder = out / "upload" / page_address(read_or_make_secret(shop_folder), number)
     if not (folder / PAGE).is_file():
         raise RetireError(
-            f"{number}: no page of this order lies in {out / 'upload'}.\n"
+            f"{number}: no page of this order lies in {(out / 'upload').as_posix()}.\n"
             "A page can be put away once it was built.\n"
             "Check the number, in capital and small letters; or name the folder of the build:   --out FOLDER"
         )
@@ -127,7 +127,7 @@ def _number_in(path: Path) -> str:
     number = entry.value.text.strip() if entry and isinstance(entry.value, Text) else ""
     if not is_order_number(number):
         raise RetireError(
-            f"{path}: there is no number of an order in this file.\n"
+            f"{path.as_posix()}: there is no number of an order in this file.\n"
             "It stands on a line that begins with   order:\n"
             "Type the number itself instead of the file, for example:   explain retire QH-2101"
         )

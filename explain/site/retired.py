@@ -34,7 +34,7 @@ def read_retirement(private: Path, number: str) -> Retirement | None:
         return Retirement(date.fromisoformat(found["on"]), str(found["why"]), bool(found["is_undone"]))
     except (ValueError, KeyError, TypeError) as error:
         raise FolderError(
-            f"{record}: this is not the record that was written when the page was put away.\n"
+            f"{record.as_posix()}: this is not the record that was written when the page was put away.\n"
             'It holds one line such as   {"on": "2026-10-02", "why": "", "is_undone": false}\n'
             f"Put it right; or delete it, and then at once:   explain retire {number}"
         ) from error

@@ -70,7 +70,7 @@ def need_order_file(path: Path) -> None:
     """Raise OrderError where there is no such file."""
     """Raise OrderError for a folder, or a name that is no file, before its shop is looked for."""
     if path.is_dir():
-        advice = f"Name the orders in it, for example:   explain check {path}/*.yaml"
+        advice = f"Name the orders in it, for example:   explain check {path.as_posix()}/*.yaml"
         raise OrderError([_fault_of_file(path, "this is a folder, not an order", "An order is a file.", advice)])
     if not path.is_file():
         allowed = "An order is named with its folder and its ending, for example:   orders/QH-2101.yaml"
@@ -85,4 +85,4 @@ def _need_shop_file(path: Path) -> None:
 
 
 def _fault_of_file(path: Path, message: str, allowed: str, advice: str) -> Fault:
-    return Fault(file=str(path), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)
+    return Fault(file=path.as_posix(), line=0, key="", message=message, excerpt="", allowed=allowed, advice=advice)

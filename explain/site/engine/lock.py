@@ -39,7 +39,7 @@ def _taken(out: Path, holder: Path) -> str:
         process = ""
     who = f"process {process}" if process.isdigit() else "another process"
     return (
-        f"{out}: another build is writing there ({who}), so this one wrote nothing.\n"
+        f"{out.as_posix()}: another build is writing there ({who}), so this one wrote nothing.\n"
         "Two builds at once could mix their pages.\n"
         "Wait until the other one is done, then build again; or name another folder:   --out FOLDER"
     )

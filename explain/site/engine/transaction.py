@@ -13,6 +13,7 @@ import shutil
 from pathlib import Path
 
 from explain.site.engine.sweep import INTENT, STAGED
+from explain.site.patience import put, take_away
 from explain.site.publish import UNFINISHED
 
 PUT, MOVE, REMOVE = "put", "move", "remove"
@@ -94,10 +95,10 @@ def _carry_out(out: Path, steps: list[tuple[str, str, str]]) -> None:
     for kind, name, to in steps:
         source = staged / name if kind == PUT else out / name
         if kind == REMOVE:
-            source.unlink(missing_ok=True)
+            take_away(source)
         elif source.exists():  # else it was done before
             (out / to).parent.mkdir(parents=True, exist_ok=True)
-            source.replace(out / to)
+            put(source, out / to)
         folders[(out / (to or name)).parent] = None
     for folder in folders:
         _sync_folder(folder)
