@@ -6,6 +6,7 @@ import importlib
 import os
 import sys
 
+from explain.commands.door import disk_refuses, leave_quietly, let_print_anything, reader_has_gone
 from explain.commands.options import parser
 
 TYPE_CHECKING = False  # as typing has it, without its import
@@ -18,17 +19,31 @@ STOPPED = 130
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; 0 when all went well, 2 when an order has faults."""
+    let_print_anything(sys.stdout, sys.stderr)
     args = parser().parse_args(argv)
+    if getattr(args, "orders", None):
+        from explain.commands.named import named
+
+        args.orders = named(args.orders)
+    if not os.path.isdir("orders"):  # noqa: PTH112  pathlib is slow to import
+        from explain.commands.named import astray
+
+        if lost := astray(args):
+            print(lost, file=sys.stderr)
+            return USAGE
     try:
         status: int = importlib.import_module(f"explain.commands.{args.command}").run(args)
         sys.stdout.flush()
     except KeyboardInterrupt:
         print("\nStopped. Every page written so far is whole.", file=sys.stderr)
         return STOPPED
-    except BrokenPipeError:  # whoever read our output has had enough, as in `explain check | head -1`
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return USAGE
     except Exception as error:  # noqa: BLE001  a bug of ours: say so in words, and keep where it happened
+        if isinstance(error, OSError) and error.errno is not None:
+            if reader_has_gone(error):
+                leave_quietly()
+            else:
+                print(disk_refuses(error), file=sys.stderr)
+            return USAGE
         from explain.commands.crash import say_crashed
 
         return say_crashed(error, args.command)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
+from pathlib import Path
 
 from explain.commands.clock import today
+from explain.commands.door import shell_word
 from explain.commands.options import QUESTIONS
 
 
@@ -18,7 +20,8 @@ def run(args: argparse.Namespace) -> int:
     if missing:
         print(f"There is no answer to: {', '.join(missing)}.", file=sys.stderr)
         print(
-            f"Type it at the question, or as a flag:   explain begin {args.folder} {missing[0]} TEXT", file=sys.stderr
+            f"Type it at the question, or as a flag:   explain begin {shell_word(args.folder)} {missing[0]} TEXT",
+            file=sys.stderr,
         )
         return 2
     address = tuple(line.strip() for line in answers.pop("address").split(";") if line.strip())
@@ -28,11 +31,14 @@ def run(args: argparse.Namespace) -> int:
         print(error, file=sys.stderr)
         return 2
     except OSError as error:
-        print(f"{error.filename or args.folder}: this cannot be written ({error.strerror or error}).", file=sys.stderr)
+        print(
+            f"{Path(error.filename or args.folder).as_posix()}: this cannot be written ({error.strerror or error}).",
+            file=sys.stderr,
+        )
         print("Name a folder that you may write to:   explain begin my-shop", file=sys.stderr)
         return 2
-    print("\n".join(f"{path} is written." for path in paths))
-    print(f"\nLook through {paths[0]}, then:   cd {args.folder}   and   explain build")
+    print("\n".join(f"{path.as_posix()} is written." for path in paths))
+    print(f"\nLook through {paths[0].as_posix()}, then:   cd {shell_word(args.folder)}   and   explain build")
     return 0
 
 

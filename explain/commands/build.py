@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _say_unchanged(head: dict[str, Any], out: Path) -> int:
     pages = f"{head['pages']} page{'' if head['pages'] == 1 else 's'}"
-    print(f"Nothing changed since the last build: {pages} in {out / 'upload'} left as they are.")
+    print(f"Nothing changed since the last build: {pages} in {(out / 'upload').as_posix()} left as they are.")
     if head["warned"]:
         print(f"Orders with warnings: {head['warned']}. Read them again:   explain check")
     return 0
@@ -90,12 +90,16 @@ def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequenc
     faulty = [print_answers(done) for done in answers]
     print(
         f"\n{count(written, 'page')} written in {seconds:.1f} s" + (f", {left} left as they were." if left else "."),
-        end=" ",
+        end=" " if written or left else "\n",
     )
-    print(f"Look in {args.out / 'upload'}: that folder may go to your web host.")
-    print(f"Your desk is {args.out / 'private' / 'index.html'}: every order, with what to send and when to call.")
-    print(f"Never upload {args.out / 'private'}. Back up address.secret, which lies beside your orders.")
+    if written or left:
+        print(f"Look in {(args.out / 'upload').as_posix()}: that folder may go to your web host.")
+        desk = (args.out / "private" / "index.html").as_posix()
+        print(f"Your desk is {desk}: every order, with what to send and when to call.")
+        private = (args.out / "private").as_posix()
+        print(f"Never upload {private}. Back up address.secret, which lies beside your orders.")
     _warn_of_exposed(results)
+    _say_link(results, args.out)
     written_down = report.write(args.report, "build", results, answers)
     return closing(results) or (0 if written_down and not any(faulty) else USAGE)
 
@@ -106,6 +110,17 @@ def _warn_of_exposed(results: Sequence[Result]) -> None:
     for folder in sorted({result.path.parent for result in results}):
         if warning := exposed_text(folder):
             print(f"\n{warning}", file=sys.stderr)
+
+
+def _say_link(results: Sequence[Result], out: Path) -> None:
+    """Print the link of the page, ready to copy, where just one was written or named."""
+    from explain.site.desk.links import links_of
+
+    made = [result.path for result in results if result.page and not result.is_unchanged]
+    one = made or [result.path for result in results if result.page]
+    if len(one) == 1:
+        for row in links_of(one, out).rows:
+            print(f"\nTo send to {row.first_name}:   {row.link}")
 
 
 def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:
@@ -137,9 +152,9 @@ def _kept_quiet(_: str) -> None:
 
 
 def _cannot_write(error: OSError, out: Path) -> str:
-    where = error.filename or out
+    where = Path(error.filename or out).as_posix()
     return (
         f"{where}: this cannot be written ({error.strerror or error}).\n"
-        f"The pages go to {out}, and address.secret lies beside your orders.\n"
+        f"The pages go to {out.as_posix()}, and address.secret lies beside your orders.\n"
         "Free some room there or allow writing, or name another folder:   explain build --out FOLDER"
     )

@@ -6,6 +6,7 @@ import argparse
 import sys
 from datetime import UTC, datetime
 
+from explain.commands.door import shell_word, typed_in
 from explain.commands.telling import USAGE, count
 from explain.draft.sources import source_of
 from explain.draft.start import Wish, drafts_from
@@ -17,7 +18,8 @@ from explain.draft.writing import write_all
 def run(args: argparse.Namespace) -> int:
     """Start an order file, never over another one, and say what was understood before it is written."""
     try:
-        source = source_of(args.source, sys.stdin.buffer) if args.source is not None else None
+        given = args.source or (typed_in() if args.again is None else None)
+        source = source_of(given, sys.stdin.buffer) if given else None
         today = datetime.now(tz=UTC).astimezone().date()
         drafts = drafts_from(source, Wish(args.order, args.to, args.again), today)
         for draft in drafts:
@@ -33,5 +35,6 @@ def run(args: argparse.Namespace) -> int:
     for draft in drafts:
         if draft.path is not None:
             to_type = count(len(draft.open_paths), "line")
-            print(f"\n{draft.path} is written; {to_type} in it to type. Then: explain check {draft.path}")
+            said = f"\n{draft.path.as_posix()} is written; {to_type} in it to type."
+            print(f"{said} Then: explain check {shell_word(draft.path)}")
     return 0

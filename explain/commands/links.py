@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 import sys
 
+from explain.commands.door import print_data
 from explain.commands.telling import USAGE, nothing_to_do
 from explain.site.address import SecretError
 from explain.site.desk.links import links_csv, links_json, links_of, links_table
+from explain.site.publish import FolderError
 from explain.site.shops import order_paths
 
 
@@ -18,13 +20,13 @@ def run(args: argparse.Namespace) -> int:
         return nothing_to_do()
     try:
         links = links_of(paths, args.out)
-    except SecretError as error:
+    except (SecretError, FolderError) as error:
         print(error, file=sys.stderr)
         return USAGE
     for remark in links.remarks:
         print(remark, file=sys.stderr)
     if args.json or args.csv:
-        print(links_json(links) if args.json else links_csv(links), end="\n" if args.json else "")
+        print_data(links_json(links) + "\n" if args.json else links_csv(links), is_json=args.json)
     elif links.rows:
         print(links_table(links))
     return USAGE if links.is_faulty else 0

@@ -6,6 +6,8 @@ import argparse
 import os
 import sys
 
+from explain.commands.door import Parser, Version
+
 TYPE_CHECKING = False  # as typing has it, without its import
 if TYPE_CHECKING:
     from argparse import ArgumentParser
@@ -36,12 +38,14 @@ DEFAULT_COLUMNS = 80
 
 def parser() -> ArgumentParser:
     """The commands and their options; what is parsed names its module of explain/commands in `command`."""
-    top = argparse.ArgumentParser(
+    top = Parser(
         prog="explain",
         description="Turn an optician's order files into plain-language pages for the customers.",
+        epilog="New here:   explain begin my-shop",
         formatter_class=_Help,
     )
-    commands = top.add_subparsers(required=True, dest="command", metavar="COMMAND")
+    top.add_argument("--version", action=Version, nargs=0, help="show the version and exit")
+    commands: Commands = top.add_subparsers(required=True, dest="command", metavar="COMMAND", parser_class=Parser)
     for add in (_build, _check, _draft, _links, _schema, _retire, _begin, _watch, _completion):
         add(commands)
     return top
@@ -85,6 +89,7 @@ def _check(commands: Commands) -> None:
         "--compare", action="store_true", help=f"compare the materials of more than {FEW} orders not yet made"
     )
     command.add_argument("--json", action="store_true", help="print what was found as JSON, and nothing else")
+    _add_out(command, "folder of the build, which knows what is put away")
     _add_report(command)
 
 
@@ -94,12 +99,12 @@ def _draft(commands: Commands) -> None:
         formatter_class=_Help,
         help="start an order from what has arrived",
         description="Start an order file from a prescription as typed, and say what was understood. "
-        'Example: explain draft --order A-0001 "OD -3.25 -0.75 x 172, OS -3.00 DS, PD 63"',
+        'Example: explain draft "OD -3.25 -0.75 x 172, OS -3.00 DS, PD 63"',
     )
     command.add_argument(
-        "source", nargs="?", metavar="SOURCE", help="the words themselves, a file, or - for standard input"
+        "source", nargs="?", metavar="SOURCE", help="the words themselves, a file, or what is pasted (-, the default)"
     )
-    command.add_argument("--order", metavar="NUMBER", help="number of the order; the file is orders/NUMBER.yaml")
+    command.add_argument("--order", metavar="NUMBER", help="number of the order (default: the next free one)")
     command.add_argument("--again", metavar="ORDER", help="keep frame, fit and lenses of an earlier order")
     command.add_argument("--to", metavar="FILE", help="another file (or folder, for a table); - only shows it")
 
@@ -138,7 +143,7 @@ def _retire(commands: Commands) -> None:
         formatter_class=_Help,
         help="put a page away, and a plain notice in its place",
         description="Put a plain notice with your phone where a customer's page was; later builds leave it there. "
-        "The page is kept in private/. Example: explain retire QH-2101 --why 'asked for by phone'",
+        'The page is kept in private/. Example: explain retire QH-2101 --why "asked for by phone"',
     )
     command.add_argument("order", metavar="ORDER", help="number of the order, or its file")
     command.add_argument("--on", metavar="DATE", help="day to put it away, as 2026-10-02 (default: today)")

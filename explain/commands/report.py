@@ -27,7 +27,7 @@ def write(to: Path | None, command: str, results: Sequence[Result], answers: Seq
     try:
         write_whole(to, report_text(command, results, answers))
     except OSError as error:
-        print(f"{to}: the report cannot be written there ({error.strerror or error}).", file=sys.stderr)
+        print(f"{to.as_posix()}: the report cannot be written there ({error.strerror or error}).", file=sys.stderr)
         print("Name a file that you may write to:   --report report.json", file=sys.stderr)
         return False
     return True

@@ -49,8 +49,8 @@ def _put_away(page: Published, on: str | None, why: str) -> str:
     if not retire(page, Retirement(day, why), today()):
         return f"{page.number} will be put away by the first build on or after {day}.\nUpload again after that build."
     return (
-        f"{page.number} is put away: {page.folder / 'index.html'} is now a plain notice.\n"
-        f"What stood there is kept in {page.kept}. Upload again, so that it disappears from your web host.\n"
+        f"{page.number} is put away: {(page.folder / 'index.html').as_posix()} is now a plain notice.\n"
+        f"What stood there is kept in {page.kept.as_posix()}. Upload again, so that it disappears from your web host.\n"
         f"To bring it back:   explain retire {page.number} --undo"
     )
 

@@ -26,7 +26,7 @@ def say_overlooked(paths: Sequence[Path]) -> None:
     """Name files that look like orders and were not read."""
     for path in paths:
         print(
-            f"{path}: warning: this file was not read\n"
+            f"{path.as_posix()}: warning: this file was not read\n"
             f"Orders in a folder end in .yaml, in small letters; this one ends in {path.suffix}.\n"
             f"Rename it to {path.with_suffix('.yaml').name}, or take it out of the folder.\n",
             file=sys.stderr,
@@ -92,12 +92,13 @@ def progress_text(done: int, total: int, made: int, seconds: float) -> str:
 def _print_one(result: Result, word: str) -> None:
     name = result.number or result.path.name
     if result.faults:
-        print(f"{name:12} has {count(len(result.faults), 'fault')}, nothing written")
+        print(f"{name:12} has {count(len(result.faults), 'fault')}" + (", nothing written" if word == "built" else ""))
     elif not result.standing.is_page:
         print(f"{name:12} {standing_text(result.standing)}")
     else:
         unpriced = "" if result.is_priced else ", no price yet"
-        print(f"{name:12} {('unchanged' if result.is_unchanged else word) + unpriced:12} {result.page or ''}".rstrip())
+        page = result.page.as_posix() if result.page else ""
+        print(f"{name:12} {('unchanged' if result.is_unchanged else word) + unpriced:12} {page}".rstrip())
     for finding in (*result.faults, *(() if result.is_unchanged else result.doubts)):
         print(f"\n{finding}\n", file=sys.stderr)
     if result.advice:

@@ -25,6 +25,10 @@ HIGHEST_PORT = 65535
 ENDINGS = (".yaml", ".md", ".html", ".txt")
 
 
+class _PortError(Exception):
+    """A port that cannot be used; the message says why."""
+
+
 def run(args: argparse.Namespace) -> int:
     """Build, show, and build again what changes, until it is stopped."""
     from explain.site.preview import Board
@@ -32,7 +36,8 @@ def run(args: argparse.Namespace) -> int:
 
     bench, board = Workbench(args.folder, args.out, today), Board()
     if not bench.orders():
-        print(f"{args.folder}: there is no order here. Name the folder:   explain watch FOLDER", file=sys.stderr)
+        print(f"{args.folder.as_posix()}: there is no order here.", file=sys.stderr)
+        print("Start one:   explain draft. Or name another folder:   explain watch FOLDER", file=sys.stderr)
         return 2
     signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell starts jobs in the background deaf to Ctrl-C
     try:
@@ -46,8 +51,8 @@ def run(args: argparse.Namespace) -> int:
             _follow(changes, bench, board)
     except KeyboardInterrupt:
         pass
-    except OSError as error:
-        print(f"Port {args.port} cannot be used ({error.strerror or error}).", file=sys.stderr)
+    except _PortError as error:
+        print(f"Port {args.port} cannot be used ({error}).", file=sys.stderr)
         print(f"Name one up to {HIGHEST_PORT}, or leave it out for a free one:   explain watch", file=sys.stderr)
         return 2
     print("\nStopped. Every page written so far is whole.")
@@ -56,12 +61,15 @@ def run(args: argparse.Namespace) -> int:
 
 @contextmanager
 def _server(args: argparse.Namespace, board: Board) -> Iterator[str]:
-    """Run the preview while inside; give its address. Raises OSError for a port that cannot be used."""
+    """Run the preview while inside; give its address. Raises _PortError for a port that cannot be used."""
     from explain.site.preview import LOOPBACK, serve
 
     if not 0 <= args.port <= HIGHEST_PORT:
-        raise OSError(0, "there is no such port")
-    server = serve(args.out / "upload", board, args.port)
+        raise _PortError("there is no such port")
+    try:
+        server = serve(args.out / "upload", board, args.port)
+    except OSError as error:
+        raise _PortError(error.strerror or error) from error
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True)
     thread.start()
     try:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from explain.cli import main
@@ -45,6 +47,25 @@ def test_undoing_says_that_the_page_is_back(run):
 def test_a_day_to_come_is_promised_for_a_later_build(run):
     assert "first build on or after 2026-12-01" in run("retire", "T-0001", "--on", "2026-12-01")[1]
     assert "T-0001: its page will be put away on 2026-12-01." in run("check")[1]
+
+
+def test_a_check_knows_what_is_put_away_in_another_build(run):
+    run("build", "--out", "elsewhere")
+    run("retire", "T-0001", "--on", "2026-12-01", "--out", "elsewhere")
+
+    assert "put away" not in run("check")[1]
+    assert "T-0001: its page will be put away on 2026-12-01." in run("check", "--out", "elsewhere")[1]
+
+
+@pytest.mark.parametrize("command", ["check", "links", "build"])
+def test_a_damaged_record_is_told_and_never_a_traceback(run, command):
+    run("retire", "T-0001")
+    Path("site_out/private/T-0001/retired.json").write_text("{", encoding="utf-8")
+
+    status, _, complained = run(*command.split())
+
+    assert status == 2
+    assert "explain retire T-0001" in complained
 
 
 def test_an_unclear_day_or_number_is_told_with_what_to_type(run):

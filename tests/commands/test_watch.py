@@ -87,9 +87,11 @@ def test_a_changed_order_is_built_again_quickly_and_ctrl_c_stops_it_cleanly(watc
 def test_a_folder_without_orders_and_a_port_that_cannot_be_are_told(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["watch"]) == 2
-    assert "explain watch FOLDER" in capsys.readouterr().err
+    assert "explain begin my-shop" in capsys.readouterr().err
 
     (tmp_path / "orders").mkdir()
+    assert main(["watch"]) == 2
+    assert "explain watch FOLDER" in capsys.readouterr().err
     write_shop(tmp_path / "orders")
     write_order(tmp_path / "orders")
     assert main(["watch", "--no-browser", "--port", "70000"]) == 2

@@ -31,11 +31,12 @@ def links_of(files: Sequence[Path], out: Path) -> Links:
     """What to send for these order files, by the pages that are built in a folder."""
     there = [path for path in files if path.is_file()]
     rows = desk_rows(there, out)
-    remarks = [f"{path}: there is no such file." for path in files if path not in there]
+    remarks = [f"{path.as_posix()}: there is no such file." for path in files if path not in there]
     if there and not rows:
-        remarks.append(f"{there[0].parent / SHOP_NAME}: is missing or has faults. See:   explain check")
+        remarks.append(f"{(there[0].parent / SHOP_NAME).as_posix()}: is missing or has faults. See:   explain check")
     is_faulty = bool(remarks) or any(row.state == OPEN for row in rows)
-    remarks += [_remark(row) for row in rows if row.message is None or row.state == OPEN]
+    paths = {path.name: path for path in there}
+    remarks += [_remark(row, paths[row.file]) for row in rows if row.message is None or row.state == OPEN]
     return Links(tuple(row for row in rows if row.message and row.state != OPEN), tuple(remarks), is_faulty)
 
 
@@ -81,9 +82,9 @@ def _day(row: Row) -> str | None:
     return None if row.follow_up is None else row.follow_up.isoformat()
 
 
-def _remark(row: Row) -> str:
+def _remark(row: Row, file: Path) -> str:
     if row.state == OPEN:
-        return f"{row.number}: has faults. See:   explain check {row.file}"
+        return f"{row.number}: has faults. See:   explain check {file.as_posix()}"
     if row.state == RETIRED:
         on = f" on {row.goes_on}" if row.goes_on else ""
         return f"{row.number}: its page was put away{on}. To bring it back:   explain retire {row.number} --undo"

@@ -225,7 +225,7 @@ def _papers(folder: Path, *, with_cards: bool) -> tuple[str, ...]:
 
 def lines_to_type(path: Path) -> int:
     """How many lines of a draft have nothing typed in them yet."""
-    return len(LINE_TO_TYPE.findall(path.read_text(encoding="utf-8", errors="replace")))
+    return len(LINE_TO_TYPE.findall(_bytes_of(path).decode("utf-8", errors="replace")))
 
 
 def _noted(record: Path) -> _Noted:
@@ -238,7 +238,15 @@ def _noted(record: Path) -> _Noted:
 
 
 def _digest(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+    return hashlib.sha256(_bytes_of(path)).hexdigest()
+
+
+def _bytes_of(path: Path) -> bytes:
+    """What a file holds; nothing of one that cannot be opened, which its faults then say."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""
 
 
 def _short(finding: Fault | Doubt) -> str:

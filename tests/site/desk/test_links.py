@@ -64,7 +64,7 @@ def test_a_fault_or_a_missing_file_gives_status_2_and_no_link(run, tmp_path):
     status, said, complained = run("links", "orders/T-0001.yaml", "orders/nobody.yaml")
 
     assert (status, said) == (2, "")
-    assert "T-0001: has faults. See:   explain check T-0001.yaml" in complained
+    assert "T-0001: has faults. See:   explain check orders/T-0001.yaml" in complained
     assert "nobody.yaml: there is no such file." in complained
 
 
