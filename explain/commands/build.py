@@ -152,7 +152,7 @@ def _kept_quiet(_: str) -> None:
 
 
 def _cannot_write(error: OSError, out: Path) -> str:
-    where = Path(error.filename or out).as_posix()
+    where = type(out)(error.filename or out).as_posix()
     return (
         f"{where}: this cannot be written ({error.strerror or error}).\n"
         f"The pages go to {out.as_posix()}, and address.secret lies beside your orders.\n"
