@@ -167,6 +167,7 @@ def disk_refuses(error: OSError) -> str:
 def shell_word(path: Path) -> str:
     """A path as it is typed, in quotation marks where it has a blank in it.
 
+    >>> from pathlib import Path
     >>> shell_word(Path("my shop/orders")), shell_word(Path("orders"))
     ('"my shop/orders"', 'orders')
     """
