@@ -23,7 +23,7 @@ MODE_FILLERS = re.compile(
     r"\b(?:vision|prescription|rx|glasses|pair|specs|spectacles|lenses?|my|for|only|the|was|is|use|brille)\b"
 )
 FIELD = re.compile(
-    r"(?:(?P<sph>sph(?:ere|\u00e4re|\u00e8re)?|sf|esf)|(?P<cyl>cyl(?:inder|indre)?|zyl(?:inder)?|cil)|(?P<axis>ax(?:is|e)?|achse?|eje)"
+    r"(?:(?P<sph>sph(?:ere|\u00e4re|\u00e8re)?|sf|esf(?:era)?)|(?P<cyl>cyl(?:inder|indre)?|zyl(?:inder)?|cil(?:indro)?)|(?P<axis>ax(?:is|e)?|achse?|eje)"
     r"|(?P<prism>pris(?:m[ae]?|ms)))\b\.?\s*[:=]?\s*"
 )
 POWER_WORDS = re.compile(

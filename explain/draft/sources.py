@@ -14,7 +14,11 @@ from explain.order.numbers import cut
 
 LARGEST_BYTES = limits.SOURCE_BYTES
 NAMES_A_FILE = re.compile(r"\S*\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|md|dat|oma|vca|lds)", re.IGNORECASE)
-RECORD = re.compile(r"^[\"\x00-\x09\x0b-\x20]*+[A-Z][A-Z0-9_]{1,9}=", re.MULTILINE)
+LINE_START = r"(?:^|\r)[\"\x00-\x09\x0b\x0c\x0e-\x20]{0,8}"
+RECORD = re.compile(rf"{LINE_START}[A-Z][A-Z0-9_]{{1,9}}=", re.MULTILINE)
+OUTLINE = re.compile(rf"{LINE_START}TRCFMT {{0,4}}=", re.MULTILINE | re.IGNORECASE)
+NAMES_AN_EYE = re.compile(rf"{LINE_START}(?:OD|OS|OI|OG|OU|RE|LE|RT|LT|RIGHT|LEFT) {{0,4}}=", re.MULTILINE)
+"""Labels that no trace order has: somebody typed a prescription with equals signs."""
 SPACED_FILE = re.compile(r".*\w\.(?:txt|json|csv|tsv|eml|html?|xml|ya?ml|oma|vca|lds)", re.IGNORECASE)
 ORDER_FILE = re.compile(r"^prescription:", re.MULTILINE)
 WAYS = "A draft starts from words, a text file, a health record (JSON), a trace order or a table (CSV)."
@@ -122,8 +126,7 @@ def _kind(text: str, path: Path | None) -> str:
         return "table"
     if ORDER_FILE.search(text) and re.search(r"^order:", text, re.MULTILINE):
         return "order"
-    labels = len(RECORD.findall(text))
-    if labels >= 3 or (labels and "TRCFMT=" in text):
+    if OUTLINE.search(text) or (len(RECORD.findall(text)) >= 3 and not NAMES_AN_EYE.search(text)):
         return "trace"
     return "text"
 

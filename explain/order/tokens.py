@@ -10,8 +10,8 @@ from itertools import pairwise
 from explain.order.faults import UnclearError
 from explain.order.numbers import DIGITS, TypedNumber, a_or_an, cut
 
-SPHERE = ("sph", "sphere", "dsph", "sf", "sp", "s", "ds")
-CYLINDER = ("cyl", "cylinder", "dcyl", "zyl", "zylinder", "cil", "c", "dc")
+SPHERE = ("sph", "sphere", "dsph", "sf", "esf", "esfera", "sp", "s", "ds")
+CYLINDER = ("cyl", "cylinder", "dcyl", "zyl", "zylinder", "cil", "cilindro", "c", "dc")
 AXIS = ("x", "ax", "axis", "axe", "ach", "achse", "a", "\u00e0", "eje")
 UNITS = ("d", "dpt", "dptr", "dioptre", "dioptres", "diopter", "diopters", "deg", "degree", "degrees", "grad", "\u00b0")
 PLANO = ("pl", "pl.", "plan", "plano", "plan.", "plane", "planar", "neutral", "infinity", "inf", "\u221e")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import time
 import re
 
 import pytest
@@ -161,6 +162,28 @@ def test_a_source_that_is_no_text_or_too_large_is_refused_in_words(data):
 @pytest.mark.parametrize("data", [b"\xff\xfeR\x00 \x00-\x001\x00", b"R -1.00 \xb0", b"\xff\xfe\x00", b"R\x00 -1.00"])
 def test_text_in_another_encoding_is_read(data):
     assert read_text(source_of("-", io.BytesIO(data)).text).questions
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("OD=-2.00\nOS=-1.75\nPD=63", "text"),
+        ("RIGHT=-2.00 DS\nLEFT=-1.75 DS\nADD=2.00\nPD=63", "text"),
+        ("trcfmt=1;360;E;R;F\nr=2500;2500", "trace"),
+        (" HBOX = 51.00\r TRCFMT = 1;360;E;R;F", "trace"),
+        ("SPH=-2.00;-1.75\nCYL=0;0\nIPD=31;31", "trace"),
+    ],
+)
+def test_what_names_an_eye_is_a_typed_prescription_and_what_announces_an_outline_a_trace(text, kind):
+    assert source_of("-", io.BytesIO(text.encode())).kind == kind
+
+
+@pytest.mark.parametrize("piece", ["\n", " ", "\r", "\x00 ", '"\n'])
+def test_a_long_stretch_of_nothing_is_passed_over_at_once(piece):
+    started = time.process_time()
+    source_of("-", io.BytesIO((piece * 300_000).encode() + b"OD -2.00 OS -1.75"))
+
+    assert time.process_time() - started < 1
 
 
 @pytest.mark.parametrize(

@@ -133,6 +133,14 @@ def test_a_table_that_cannot_be_used_says_why(text, word):
     assert len(told.splitlines()) >= 3
 
 
+@pytest.mark.parametrize("first", ["sep=;\n", '"sep=;"\r\n', "SEP=;;;\n"])
+def test_a_first_line_that_says_the_sign_between_the_cells_is_no_heading(first):
+    plain, told = table_of(TABLE, ["Order"], NAME), table_of(first + TABLE, ["Order"], NAME)
+
+    assert (told.headings, told.rows, told.said) == (plain.headings, plain.rows, plain.said)
+    assert told.numbers == tuple(number + 1 for number in plain.numbers)
+
+
 def test_a_whole_name_is_left_to_type():
     taken = read("Order;First name\nA-1;Odile Secret")[0].taken
 
