@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import io
-import time
 import re
+import time
 
 import pytest
 import yaml

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import time
 from pathlib import Path
 
 import pytest
@@ -93,6 +94,15 @@ def test_any_pair_in_any_form_reads_back_to_its_powers(sphere, cylinder, axis, o
         power_line(left),
     )
     assert not taken.questions
+
+
+@pytest.mark.parametrize("gap", [" ", "\t", "\u00a0"])
+def test_a_long_gap_is_passed_over_at_once(gap):
+    started = time.process_time()
+    taken = read_text(f"OD -2.00 DS OS -1.75 DS{gap * 100_000}\n" * 5)
+
+    assert time.process_time() - started < 1
+    assert {"prescription.right", "prescription.left"} <= {*taken.values, *taken.questions}
 
 
 @given(st.text(alphabet="+-0123456789.,/ xX°()@DSCadprism&uninoutbaseRLOG:|\n\t<>=−×o½", max_size=120))
