@@ -10,7 +10,7 @@ from explain.language import speaking
 from explain.order import OrderError, read_order
 from explain.order.faults import Fault
 from explain.order.model import Shop
-from explain.site.build import judged
+from explain.site.checking import judged
 from explain.site.desk.papers import bench_html, card_html
 from explain.site.numbers import numbers_text
 from explain.site.render import render
