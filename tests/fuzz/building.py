@@ -21,7 +21,7 @@ from tests.fuzz import laws
 from tests.fuzz.readers import is_told, line_count
 
 LONGEST_S = 1.0
-NO_FIGURE = re.compile(r"(?<![\w.-])(?:nan|inf|NaN|Infinity)(?![\w-])|\{\{|%\(\w")
+NO_FIGURE = re.compile(r"(?<![\w.-])(?:nan|inf|NaN|Infinity)(?![\w-])|%\(\w")
 """What a page never says: numbers that are none, and places not filled in."""
 
 
