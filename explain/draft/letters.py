@@ -33,8 +33,6 @@ COURTESY = (
     r"\b(?:(?:kind|best|warm|many) (?:regards|wishes|thanks)|regards|thanks|thank you|cheers|sincerely|yours|please"
     r"|bitte|danke|merci|gracias|cordialement|mfg)\b[^\d+]*$"
 )
-LONG_GAP = re.compile(r"\s{9,}")
-"""A gap that says no more than eight spaces, and would be looked through again and again."""
 NO_FIGURE_BEFORE = r"(?<![\w.,+\-/])"
 NOISE = tuple(
     re.compile(pattern, re.IGNORECASE)
