@@ -86,7 +86,7 @@ def sealed_html(html: str, shop: Shop, secret: bytes, number: str, kind: str = "
 
     kind: notice for a notice, which later builds know by it.
     """
-    from explain.site.render import html_language, phone_link, style, stylesheet  # noqa: PLC0415  slow to import
+    from explain.site.render import html_language, phone_link, style  # noqa: PLC0415  slow to import
     from explain.site.templating import environment  # noqa: PLC0415  as above
 
     address, code = page_address(secret, number), sealed_script()
@@ -97,7 +97,7 @@ def sealed_html(html: str, shop: Shop, secret: bytes, number: str, kind: str = "
             .render(
                 lang=html_language(page_locale(shop.locale, shop.language)),
                 title=closed_words().title,
-                style=style() + Markup("\n" + stylesheet("sealed.css")),  # noqa: S704  our own file
+                style=style("sealed.css"),
                 kind=kind,
                 closed=_closed(shop.locale, shop.language),
                 phone=shop.phone,
