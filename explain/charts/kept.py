@@ -22,6 +22,7 @@ from explain.charts.frame import Frame, Scale
 MOST_FILES = 400
 """A frame takes 1 to 6 kB; beyond this many the oldest quarter goes."""
 _SOURCE = Path(__file__).parent
+FRAME = ".frame"
 _UNFINISHED = ".new"
 
 Asked = ParamSpec("Asked")
@@ -64,7 +65,7 @@ def kept(draw: Callable[Asked, Frame]) -> Callable[Asked, Frame]:
 
 
 def _name(frame: str, asked: str) -> str:
-    return _digest(f"{frame}\0{asked}\0{_stamp()}".encode()) + ".json"
+    return _digest(f"{frame}\0{asked}\0{_stamp()}".encode()) + FRAME
 
 
 @cache
@@ -103,7 +104,7 @@ def _write(path: Path, frame: Frame) -> None:
 
 def _drop_oldest(folder: Path) -> None:
     """Keep the newest three quarters of the files where there are too many; what a process left unfinished goes too."""
-    files = [(path.stat().st_mtime_ns, path) for path in folder.iterdir() if path.suffix in {".json", _UNFINISHED}]
+    files = [(path.stat().st_mtime_ns, path) for path in folder.iterdir() if path.suffix in {FRAME, _UNFINISHED}]
     if len(files) > MOST_FILES:
         for _, path in sorted(files)[: len(files) - MOST_FILES * 3 // 4]:
             path.unlink(missing_ok=True)

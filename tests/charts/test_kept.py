@@ -106,7 +106,7 @@ def test_a_warm_process_does_not_load_matplotlib_and_two_at_once_agree(tmp_path)
     assert warm_said.split()[-1] == b"False"
     assert warm_page == pages[0][0] == (page(A) + page(B)).encode()
     assert pages[1][0] == (page(B) + page(A)).encode()
-    assert {path.suffix for path in tmp_path.iterdir()} == {".json"}
+    assert {path.suffix for path in tmp_path.iterdir()} == {".frame"}
 
 
 SPOILT = (
@@ -143,7 +143,7 @@ def test_a_folder_that_cannot_be_made_or_written_costs_only_time(tmp_path):
 def test_the_oldest_go_when_there_are_too_many(store, monkeypatch):
     monkeypatch.setattr(kept, "MOST_FILES", 8)
     for number in range(30):
-        path = store / f"{number:02}.json"
+        path = store / f"{number:02}.frame"
         kept._write(path, frame.Frame("<path/>", 1.0, frame.Scale(1.0, 0.0), frame.Scale(1.0, 0.0)))
         os.utime(path, (number, number))
         assert len(list(store.iterdir())) <= 8
