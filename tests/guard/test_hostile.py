@@ -19,7 +19,6 @@ from explain.order.keys import ORDER_KEYS, SHOP_KEYS
 from tests.guard.hostile import (
     BOUND_TEXTS,
     NEW,
-    OLD,
     ORDER_TEXTS,
     PLACES,
     SHOP_TEXTS,
