@@ -31,6 +31,7 @@ OTHERS = {
         | {"PYTHONHASHSEED": "4294967295", "USER": "zork", "LOGNAME": "zork", "HOME": "/nowhere", "COLUMNS": "40"},
         umask=0o077,
         day=1835398800,  # 2028-02-29
+        arguments=("--workers", "2"),
     ),
     "long behind": Way(
         "b",
@@ -38,6 +39,7 @@ OTHERS = {
         | {"PYTHONHASHSEED": "1", "PYTHONOPTIMIZE": "2", "PYTHONDONTWRITEBYTECODE": "1"},
         umask=0,
         day=1791158400,  # 2026-10-05
+        arguments=("--workers", "3", "--anew"),
     ),
 }
 """Each changes all at once that must not change a page. What a new option must not change is another way."""
