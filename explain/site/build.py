@@ -18,7 +18,7 @@ from explain.site.address import SECRET_NAME, SecretError, lost_secret_text, rea
 from explain.site.answering import Answering
 from explain.site.checking import numbers_shared_by
 from explain.site.engine import sweep
-from explain.site.engine.kits import kit_of
+from explain.site.engine.kits import kit_of, program_parts, recall
 from explain.site.engine.lock import only_one
 from explain.site.engine.record import read_record, write_record
 from explain.site.engine.transaction import Transaction, complete_interrupted
@@ -87,6 +87,7 @@ class _Build:
             self._record.forget(paths)
         self._kits: dict[Path, bytes] = {}
         self._counts = Counter[str]()
+        self._recall_program()
         self._kept = (out / "private" / KEPT).resolve()
         keep_in(self._kept)
 
@@ -117,6 +118,15 @@ class _Build:
                 found[path] = (result.faults, result.doubts)
             yield result
         self._finish(plan, answering, found)
+
+    def _recall_program(self) -> None:
+        """Spare looking into each file of the program where all of them look as at the last build."""
+        looks = sweep.Looks()
+        sweep.add_program(looks)
+        known = self._record.program
+        is_same = known.get("look") == looks.hex() and not sweep.is_racy(looks.newest_ns, self._record.at_ns)
+        recall(known if is_same else {})
+        self._record.program = {"look": looks.hex(), **program_parts()}
 
     def _planned(self, answering: Answering) -> Plan:
         plan = Plan(self.paths, self.out, self._record, self.today)

@@ -9,8 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cache
-from importlib import metadata
 from pathlib import Path
+from typing import Any
 
 from explain.order.answer import Answer
 from explain.site.address import SECRET_NAME
@@ -96,14 +96,41 @@ def program(without: tuple[str, ...]) -> dict[str, str]:
     return {**found, "the program": _code(), "its libraries": _libraries()}
 
 
-@cache
+def program_parts() -> dict[str, Any]:
+    """What `program` gives, for the record: with it the next build need not open each file."""
+    return {"templates": _templates(), "code": _code(), "libraries": _libraries()}
+
+
+def recall(parts: Mapping[str, Any]) -> None:
+    """Take what the record says of a program that looks as it did then; nothing, where it looks otherwise."""
+    _recalled.clear()
+    _recalled.update(parts)
+
+
+_recalled: dict[str, Any] = {}
+
+
 def _templates() -> dict[str, str]:
+    found: dict[str, str] = _recalled.get("templates") or _templates_now()
+    return found
+
+
+def _code() -> str:
+    return str(_recalled.get("code") or _code_now())
+
+
+def _libraries() -> str:
+    return str(_recalled.get("libraries") or _libraries_now())
+
+
+@cache
+def _templates_now() -> dict[str, str]:
     top = templates_folder()
     return {path.relative_to(top).as_posix(): _digest([path.read_bytes()]) for path in _all_files(top)}
 
 
 @cache
-def _code() -> str:
+def _code_now() -> str:
     inside = [path for path in _all_files(PACKAGE) if "templates" not in path.relative_to(PACKAGE).parts[:1]]
     return _digest(
         part for path in inside for part in (path.relative_to(PACKAGE).as_posix().encode(), path.read_bytes())
@@ -111,7 +138,9 @@ def _code() -> str:
 
 
 @cache
-def _libraries() -> str:
+def _libraries_now() -> str:
+    from importlib import metadata  # noqa: PLC0415  slow to import
+
     versions = {name: metadata.version(name) for name in LIBRARIES}
     return _digest([json.dumps([sys.version_info[:2], versions]).encode()])
 

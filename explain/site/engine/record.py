@@ -75,6 +75,7 @@ class Record:
 
     answers, titles: digests of what the answers for everyone were made from, and of how pages name them; empty where
     they had faults. linked: names of those that pages may lead on to. at_ns: when that build looked at the files.
+    program: how it looked, and a digest of each part of it.
     """
 
     made: dict[str, Made] = field(default_factory=dict)
@@ -84,6 +85,7 @@ class Record:
     titles: str = ""
     linked: tuple[str, ...] = ()
     at_ns: int = 0
+    program: dict[str, Any] = field(default_factory=dict)
 
     def take(self, made: Made) -> None:
         """Know what was made of an order now."""
@@ -106,7 +108,7 @@ def read_record(out: Path) -> Record:
         told = json.loads(head)
         if told["version"] == VERSION:
             digests = (told["kits"], told["answers"], told["titles"])
-            record = Record({}, {}, *digests, tuple(told["linked"]), int(told["at_ns"]))
+            record = Record({}, {}, *digests, tuple(told["linked"]), int(told["at_ns"]), told["program"])
             all_made = map(_made, json.loads(f"[{','.join(lines)}]"))  # at once: a third of the time of one by one
             for made, line in zip(all_made, lines, strict=True):
                 record.made[made.path] = made
@@ -126,7 +128,7 @@ def add_to_record(out: Path, line: str) -> None:
 
 def write_record(out: Path, record: Record, head: Mapping[str, Any]) -> None:
     """Write the record of a build that is done."""
-    of_all = {name: getattr(record, name) for name in ("kits", "answers", "titles", "linked", "at_ns")}
+    of_all = {name: getattr(record, name) for name in ("kits", "answers", "titles", "linked", "at_ns", "program")}
     told = {"version": VERSION, **of_all, **head}
     lines = (json.dumps(told, ensure_ascii=False, sort_keys=True), *record.lines.values())
     write_whole(out / "private" / RECORD, "".join(f"{line}\n" for line in lines))

@@ -5,12 +5,11 @@ The seam is `concurrent.futures.Executor`: this process, worker processes of thi
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
@@ -63,7 +62,8 @@ HERE = Crew(Here)
 
 def processes(count: int) -> Crew:
     """Worker processes of this machine, which begin clean and end with the process that started them."""
-    from concurrent.futures.process import BrokenProcessPool  # noqa: PLC0415  not needed where one process does it all
+    import multiprocessing  # noqa: PLC0415  not needed where one process does it all
+    from concurrent.futures.process import BrokenProcessPool, ProcessPoolExecutor  # noqa: PLC0415
 
     ways = multiprocessing.get_all_start_methods()
     context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
@@ -80,7 +80,9 @@ def processes(count: int) -> Crew:
 def _begin_work() -> None:
     """Leave Ctrl-C to the process that gives the work, and do not outlive it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    parent = multiprocessing.parent_process()
+    from multiprocessing import parent_process  # noqa: PLC0415  as above
+
+    parent = parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
 
