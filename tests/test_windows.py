@@ -59,7 +59,7 @@ def _named(tree):
 def _opens_a_folder(node):
     """os.open without a flag that writes: what is opened so is read, as a folder is for fsync."""
     is_open = isinstance(node, ast.Call) and ast.unparse(node.func) == "os.open"
-    return is_open and not re.search(r"O_WRONLY|O_RDWR|O_CREAT", ast.unparse(node))
+    return is_open and not re.search(r"O_WRONLY|O_RDWR|O_CREAT|AT_ONCE", ast.unparse(node))
 
 
 def _is_guarded(node, above):

@@ -99,7 +99,7 @@ def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequenc
         private = (args.out / "private").as_posix()
         print(f"Never upload {private}. Back up address.secret, which lies beside your orders.")
     _warn_of_exposed(results)
-    _say_link(results, args.out)
+    _say_link(results)
     written_down = report.write(args.report, "build", results, answers)
     return closing(results) or (0 if written_down and not any(faulty) else USAGE)
 
@@ -112,15 +112,20 @@ def _warn_of_exposed(results: Sequence[Result]) -> None:
             print(f"\n{warning}", file=sys.stderr)
 
 
-def _say_link(results: Sequence[Result], out: Path) -> None:
+def _say_link(results: Sequence[Result]) -> None:
     """Print the link of the page, ready to copy, where just one was written or named."""
-    from explain.site.desk.links import links_of
+    from explain.order import read_shop
+    from explain.site.desk.link import page_link
+    from explain.site.shops import SHOP_NAME
 
-    made = [result.path for result in results if result.page and not result.is_unchanged]
-    one = made or [result.path for result in results if result.page]
-    if len(one) == 1:
-        for row in links_of(one, out).rows:
-            print(f"\nTo send to {row.first_name}:   {row.link}")
+    there = [result for result in results if result.page]
+    made = [result for result in there if not result.is_unchanged] or there
+    for result in made if len(made) == 1 else ():
+        shop = read_shop(result.path.parent / SHOP_NAME)
+        if shop.sealed:  # its link holds the key, which is not for the logs that builds end up in
+            print(f"\nTo see what to send to {result.first_name}:   explain links {result.number}")
+        elif shop.web_address and result.page:
+            print(f"\nTo send to {result.first_name}:   {page_link(shop, result.page.parent.name, result.number)}")
 
 
 def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:

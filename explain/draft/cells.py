@@ -14,7 +14,7 @@ from explain.order import limits
 DELIMITERS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
 MOST_ROWS = limits.TABLE_ROWS
 LONGEST_CELL = limits.TABLE_CELL
-SAYS_DELIMITER = re.compile(r"sep=([\t;,|])[ \t;,|]*\r?\n", re.IGNORECASE)
+SAYS_DELIMITER = re.compile(r"\s*\"?sep=([\t;,|])\"?[\t;,| ]*(?=[\r\n])", re.IGNORECASE)
 """A first line in which a spreadsheet says what parts its cells."""
 KEPT_AS_TEXT = re.compile(r"""=\s*"([^"]*)"|'([^']+)""")
 WITH_COMMA = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+,[0-9]{1,3}\s*")
@@ -46,7 +46,7 @@ def table_of(text: str, known: Sequence[str], name: str) -> Table:
     text = text.removeprefix("\ufeff")
     said_first = SAYS_DELIMITER.match(text)
     delimiter = said_first[1] if said_first else _delimiter(text, known)
-    lines = _lines(text[said_first.end() :] if said_first else text, delimiter, name)
+    lines = _lines(text, delimiter, name)[1 if said_first else 0 :]
     if len(lines) < 2:
         raise DraftError(
             f"{name}: there is no row below the headings.\nThe first row holds the headings.\nAdd the orders below it."

@@ -10,8 +10,9 @@ import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, Self, TypeVar
 
 from explain.site.making import Product, Task, make_all
 
@@ -19,6 +20,8 @@ CHUNK = 4
 """Orders in a chunk: enough that sending one is cheap, few enough that memory stays flat."""
 TRIES = 2
 """How often a task that was lost with a worker is tried again, alone."""
+LOOK_EVERY_S = 0.2
+"""How often Ctrl-C is looked for while the workers work."""
 Chunk = tuple[bytes, Sequence[Task]]
 """A packed kit, and orders to make with it."""
 Result = TypeVar("Result")
@@ -69,12 +72,63 @@ def processes(count: int) -> Crew:
     context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
     if "forkserver" in ways:
         context.set_forkserver_preload(["explain.site.warm"])
+        _start_deaf_to_ctrl_c()
     return Crew(
         lambda: ProcessPoolExecutor(count, mp_context=context, initializer=_begin_work),
         width=2 * count,
         chunk=CHUNK,
         is_lost=lambda error: isinstance(error, BrokenProcessPool),
     )
+
+
+def _start_deaf_to_ctrl_c() -> None:
+    """Start the process that workers are copied from, with Ctrl-C held back from it and from all of them."""
+    from multiprocessing import forkserver, resource_tracker  # noqa: PLC0415  as above
+
+    resource_tracker.ensure_running()  # first: starting it lets Ctrl-C through again
+    with _ctrl_c_held_back():
+        forkserver.ensure_running()
+
+
+@contextmanager
+def _ctrl_c_held_back() -> Iterator[None]:
+    """Let Ctrl-C wait while inside, so that what is started inside never hears it; where the system can do that."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+class _CtrlC:
+    """Ctrl-C taken note of, to be raised where no worker is just being started and would be left behind."""
+
+    def __init__(self) -> None:
+        self._is_asked = False
+        self._is_ours = (
+            threading.current_thread() is threading.main_thread()
+            and signal.getsignal(signal.SIGINT) is signal.default_int_handler
+        )
+
+    def __enter__(self) -> Self:
+        if self._is_ours:
+            signal.signal(signal.SIGINT, self._note)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._is_ours:
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+
+    def _note(self, *_: object) -> None:
+        self._is_asked = True
+
+    def raise_if_asked(self) -> None:
+        """Stop here, where Ctrl-C was pressed since. Raises KeyboardInterrupt."""
+        if self._is_asked:
+            raise KeyboardInterrupt
 
 
 def _begin_work() -> None:
@@ -107,6 +161,10 @@ class _Stream:
         self._lost: list[Chunk] = []
 
     def run(self, chunks: Iterator[Chunk]) -> Iterator[tuple[Task, Product | None]]:
+        with _CtrlC() as self._ctrl_c:
+            yield from self._run(chunks)
+
+    def _run(self, chunks: Iterator[Chunk]) -> Iterator[tuple[Task, Product | None]]:
         try:
             for chunk in chunks:
                 self._under_way[self._submitted(chunk)] = chunk
@@ -136,7 +194,10 @@ class _Stream:
         self._executor.shutdown(wait=wait_for_running)
 
     def _done(self) -> Iterator[tuple[Task, Product]]:
-        done, _ = wait(self._under_way, return_when=FIRST_COMPLETED)
+        done: set[Future[list[Product]]] = set()
+        while not done:
+            self._ctrl_c.raise_if_asked()
+            done, _ = wait(self._under_way, LOOK_EVERY_S, return_when=FIRST_COMPLETED)
         for future in done:
             chunk = self._under_way.pop(future)
             products = self._products(future)
