@@ -87,6 +87,7 @@ class _Build:
             self._record.forget(paths)
         self._kits: dict[Path, bytes] = {}
         self._counts = Counter[str]()
+        self._top = str(out)
         self._recall_program()
         self._kept = (out / "private" / KEPT).resolve()
         keep_in(self._kept)
@@ -193,7 +194,7 @@ class _Build:
         retirement = Retirement(date.fromisoformat(made.due), made.why) if made.due else None
         stands = {"page": "", "away": ""}.get(made.stands, made.stands)
         standing = Standing(retirement, made.stands == "away", stands)
-        page = self.out / "upload" / made.address / PAGE if standing.is_page else None
+        page = Path(f"{self._top}/upload/{made.address}/{PAGE}") if standing.is_page else None
         return Result(
             path, (), made.doubts, made.number, made.first_name, made.is_priced, page, None, standing, is_unchanged=True
         )

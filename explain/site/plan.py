@@ -37,6 +37,7 @@ class Plan:
 
     def __init__(self, paths: Sequence[Path], out: Path, record: Record, today: date | None) -> None:
         self.paths, self.out, self._record, self._today = paths, out, record, today
+        self._top = str(out)
         self.seen = survey(beside(paths), record)
         self.shelves: dict[Path, Shelf] = {}
 
@@ -129,8 +130,8 @@ class Plan:
 
     def look(self, address: str, number: str) -> str:
         """How a page and what is kept of its order look from outside."""
-        page = signature_of(str(self.out / "upload" / address / PAGE))
-        return f"{page} {signature_of(str(self.out / 'private' / number))}"
+        page = signature_of(f"{self._top}/upload/{address}/{PAGE}")  # joined as text: there may be ten thousand
+        return f"{page} {signature_of(f'{self._top}/private/{number}')}"
 
 
 def replacing_first(paths: Sequence[Path], plan: Plan) -> Iterator[Path]:
