@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -17,11 +18,20 @@ SHOP_NAME = "shop.yaml"
 def order_paths(given: Sequence[Path]) -> list[Path]:
     """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
     if not given:
-        found = (path for path in Path("orders").glob("*.yaml") if not path.name.startswith("."))
-        return sorted(path for path in found if path.name != SHOP_NAME)
+        return orders_in(Path("orders"))
     paths = given
     once = {path.resolve(): path for path in reversed(paths)}
     return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
+
+
+def orders_in(folder: Path) -> list[Path]:
+    """The order files of a folder, by name. As text until they are sorted: there may be ten thousand."""
+    try:
+        names = [entry.name for entry in os.scandir(folder)]
+    except OSError:
+        return []
+    wanted = sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and not name.startswith("."))
+    return [folder / name for name in wanted]
 
 
 def overlooked(given: Sequence[Path]) -> list[Path]:

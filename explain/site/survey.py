@@ -10,7 +10,7 @@ from pathlib import Path
 from explain.site.engine.record import Made, Record
 from explain.site.engine.sweep import RACY_NS, signature_of
 from explain.site.remakes import KEY, Remakes, number_in, text_of
-from explain.site.shops import SHOP_NAME
+from explain.site.shops import orders_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +69,8 @@ def beside(paths: Sequence[Path]) -> list[Path]:
     """These order files, and all others that lie beside one of them."""
     folders = {folder: folder.resolve() for folder in dict.fromkeys(path.parent for path in paths)}
     known = {(folders[path.parent], path.name) for path in paths}
-    others = [path for folder in folders for path in sorted(folder.glob("*.yaml"))]
-    wanted = (path for path in others if path.name != SHOP_NAME and not path.name.startswith("."))
-    return [*paths, *(path for path in wanted if (folders[path.parent], path.name) not in known)]
+    others = (path for folder in folders for path in orders_in(folder))
+    return [*paths, *(path for path in others if (folders[path.parent], path.name) not in known)]
 
 
 def are_traces_the_same(made: Made) -> bool:
