@@ -46,7 +46,8 @@ def table_of(text: str, known: Sequence[str], name: str) -> Table:
     text = text.removeprefix("\ufeff")
     said_first = SAYS_DELIMITER.match(text)
     delimiter = said_first[1] if said_first else _delimiter(text, known)
-    lines = _lines(text, delimiter, name)[1 if said_first else 0 :]
+    rest_of_text = text[said_first.end() :].lstrip("\r\n") if said_first else text  # a spreadsheet shows no row for it
+    lines = _lines(rest_of_text, delimiter, name)
     if len(lines) < 2:
         raise DraftError(
             f"{name}: there is no row below the headings.\nThe first row holds the headings.\nAdd the orders below it."

@@ -138,7 +138,7 @@ def test_a_first_line_that_says_the_sign_between_the_cells_is_no_heading(first):
     plain, told = table_of(TABLE, ["Order"], NAME), table_of(first + TABLE, ["Order"], NAME)
 
     assert (told.headings, told.rows, told.said) == (plain.headings, plain.rows, plain.said)
-    assert told.numbers == tuple(number + 1 for number in plain.numbers)
+    assert told.numbers == plain.numbers  # a spreadsheet does not show that line as a row
 
 
 def test_a_whole_name_is_left_to_type():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -34,9 +35,13 @@ def explain(folder: Path, *words: str, before: Sequence[str] = (), **options) ->
     """The command, started in a shop's folder in a group of its own. before: what starts it."""
     command = [*before, sys.executable, "-m", "explain", *words]
     streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
-    return subprocess.Popen(
-        command, cwd=folder, env=ENVIRONMENT, text=True, start_new_session=True, **streams | options
-    )
+    own = {"cwd": folder, "env": ENVIRONMENT, "text": True, "start_new_session": True}
+    return subprocess.Popen(command, preexec_fn=_hear_ctrl_c, **own | streams | options)  # noqa: PLW1509  one call
+
+
+def _hear_ctrl_c() -> None:
+    """A shell starts jobs in the background deaf to Ctrl-C, and so would be what a test started there starts."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
 def uploaded(out: Path) -> dict[str, bytes]:
