@@ -66,15 +66,6 @@ fuzz: $(VENV)/.development  ## fuzz each reader for SECONDS, spoil RUNS demo ord
 	@$(BIN)/python -m tests.fuzz.mutate $(RUNS) $(SEED)
 	@EXPLAIN_FUZZ=20 $(BIN)/python -m pytest -q tests/fuzz/test_whole.py
 
-fuzz: $(VENV)/.development  ## fuzz each reader for SECONDS, spoil RUNS demo orders, draw 20 times the usual orders
-	@mkdir -p build; for reader in $(READERS); do \
-	  echo "Fuzzing $$reader for $(SECONDS) s"; \
-	  $(BIN)/python -m tests.fuzz.guided $$reader $(SECONDS) 2>build/fuzz-$$reader.txt || { tail -60 build/fuzz-$$reader.txt; exit 1; }; \
-	  grep number_of_executed build/fuzz-$$reader.txt; \
-	done
-	@$(BIN)/python -m tests.fuzz.mutate $(RUNS) $(SEED)
-	@EXPLAIN_FUZZ=20 $(BIN)/python -m pytest -q tests/fuzz/test_whole.py
-
 build: $(VENV)/.development  ## the wheel, into dist/
 	@$(BIN)/python -m pip wheel --quiet --no-deps --no-build-isolation --wheel-dir dist .
 

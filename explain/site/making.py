@@ -17,7 +17,7 @@ from explain.charts.kept import keep_in
 from explain.language import page_locale, speaking
 from explain.order import read_order
 from explain.order.answer import Answer
-from explain.order.faults import Fault, OrderError
+from explain.order.faults import OrderError
 from explain.order.model import Order, Shop
 from explain.site.checking import judged
 from explain.site.notices import notice_html
@@ -28,6 +28,7 @@ from explain.site.retired import Retirement, retirement_by
 from explain.site.seal import key_part, published_html, published_notice
 from explain.site.shops import need_order_file
 from explain.site.standing import Standing
+from explain.site.survey import digest_of
 from explain.story.more import more_answers
 from explain.story.notices import replaced_notice, retired_notice
 from explain.story.page import locale_of_page, tell
@@ -141,16 +142,6 @@ def make(task: Task, kit: Kit) -> Product:
         if not kit.own.has_parts:
             raise
         return Product(result.with_fault(part_fails(task.path.parent, error)), digest).sealed()
-
-
-def digest_of(path: Path) -> str:
-    """Digest of a file's bytes. Raises OrderError where it cannot be opened."""
-    try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError as error:
-        allowed, advice = "An order is read before its page is made.", "Allow reading it, and build again."
-        message = f"the file cannot be opened ({error.strerror})"
-        raise OrderError([Fault(path.as_posix(), 0, "", message, "", allowed, advice)]) from error
 
 
 def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Product:

@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from explain.order import limits
+from explain.order.bounded import bytes_of
 from explain.site.engine.record import Made, Record
 from explain.site.engine.sweep import RACY_NS, signature_of
 from explain.site.remakes import KEY, Remakes, number_in, text_of
@@ -45,10 +47,10 @@ def _seen(path: Path, made: Made | None, recorded_ns: int) -> Seen:
 
 
 def digest_of(path: Path) -> str:
-    """Digest of a file's bytes; empty where it cannot be read."""
+    """Digest of as many bytes of a file as any reader takes; empty where it cannot be read, or is no plain file."""
     try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:
+        return hashlib.sha256(bytes_of(path, limits.SOURCE_BYTES)).hexdigest()
+    except (OSError, ValueError):
         return ""
 
 

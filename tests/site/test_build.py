@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import json
+import os
 
 import pytest
 
@@ -377,3 +378,16 @@ def test_files_that_begin_with_a_dot_are_no_orders(shop, monkeypatch):
     monkeypatch.chdir(shop.orders.parent)
 
     assert [path.name for path in order_paths([])] == [first.name]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="pipes with a name are a thing of POSIX")
+def test_a_pipe_among_the_orders_holds_no_build_up(shop):
+    good = shop.order()
+    pipe = good.with_name("T-0002.yaml")
+    os.mkfifo(pipe)
+
+    first, second = shop.build(good, pipe)
+
+    assert first.page.is_file()
+    assert "no such file" in messages(second)
+    assert shop.build(good)[0].faults == ()

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -19,6 +17,7 @@ from explain.site.desk.papers import BENCH_NAME, html
 from explain.site.desk.rows import LED_ON, NONE, PUBLISHED, RETIRED, Found, desk_rows, noted_row, row_html
 from explain.site.engine.record import Made
 from explain.site.places import templates_folder
+from explain.site.policy import digest
 from explain.site.publish import write_whole
 from explain.site.remakes import Remakes
 
@@ -76,7 +75,7 @@ def desk_html(shown: Sequence[Shown], private: Path) -> str:
         counts=Counter(one.state for one in shown),
         has_links=not any(one.link.startswith("upload/") for one in shown),
         script=Markup(code),  # noqa: S704  our own file
-        script_hash=script_hash(code),
+        script_hash=digest(code),
     )
 
 
@@ -108,12 +107,3 @@ def in_short(one: Shown) -> str:
 def script() -> str:
     """The one script of the desk: it copies links and filters the table."""
     return (templates_folder() / "desk.js").read_text(encoding="utf-8")
-
-
-def script_hash(code: str) -> str:
-    """Name a script as a Content-Security-Policy does.
-
-    >>> script_hash("")
-    'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='
-    """
-    return "sha256-" + base64.b64encode(hashlib.sha256(code.encode()).digest()).decode()

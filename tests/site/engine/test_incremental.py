@@ -9,7 +9,7 @@ import pytest
 
 from explain.site import making
 from explain.site.build import build
-from explain.site.engine import kits
+from explain.site.engine import kits, sweep
 from explain.site.engine.quick import unchanged_since
 from explain.site.engine.record import ADDED
 from explain.site.engine.sweep import RECORD
@@ -153,13 +153,11 @@ def test_what_a_stopped_build_had_made_is_not_made_again(paths, out, made):
 
 def test_the_quick_look_sees_every_kind_of_change(paths, out, monkeypatch, tmp_path):
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "RACY_NS", 0)  # the program itself may have been written just now
     relative = [path.relative_to(tmp_path) for path in paths]
     built(relative, out.relative_to(tmp_path))
     _age(tmp_path / "orders")
     built(relative, out.relative_to(tmp_path))
-    if unchanged_since("site_out", "2026-11-25") is None:  # the program itself was written just now
-        pytest.skip("the program's own files are too new for a quick look")
-
     changes = [
         lambda: paths[0].write_text(paths[0].read_text(encoding="utf-8") + "\n", encoding="utf-8"),
         lambda: (tmp_path / "orders" / "new.yaml").write_text("order: T-9\n", encoding="utf-8"),
