@@ -42,8 +42,12 @@ def cluster(address: str) -> Crew:
             "Check that it runs and that this computer may reach it; or leave --cluster out."
         ) from error
     here = str(Path.cwd())
-    told = client.run(_described, here)
-    _need_alike(address, told, _described(here))
+    try:
+        told = client.run(_described, here)
+        _need_alike(address, told, _described(here))
+    except BaseException:
+        client.close()
+        raise
     lost = (dask.KilledWorker, dask.comm.CommClosedError, dask.client.FutureCancelledError, CancelledError)
     return Crew(
         start=lambda: client.get_executor(pure=False, retries=2),
