@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -19,8 +19,7 @@ def data_file(name: str) -> Any:
     return yaml.load(text, Loader=_Loader)  # noqa: S506  a safe loader either way
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """A lens material. index_at_587_6_nm: how strongly it bends light; abbe_number: how little it spreads colours.
 
     name: its one name on the page, the same as in its words (data/options.yaml).
@@ -50,8 +49,7 @@ def material(key: str) -> Material:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """The words for one choice, in the five-part form, from data/options.yaml."""
 
     key: str

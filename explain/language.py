@@ -10,17 +10,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from functools import cache
 from gettext import GNUTranslations, NullTranslations
 from importlib import resources
 from io import BytesIO
 
+from msgspec import Struct
+
 SOURCE = "en"
 
 
-@dataclass(frozen=True, slots=True)
-class Language:
+class Language(Struct, frozen=True):
     """A language as one country writes it: locale (as en_US), its decimal mark, and its sentences."""
 
     locale: str

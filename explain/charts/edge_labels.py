@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from explain.charts.ink import Point, circle, path, way, words
@@ -22,8 +22,7 @@ Flags = NDArray[np.bool_]
 Counts = NDArray[np.intp]
 
 
-@dataclass(frozen=True, slots=True)
-class Labelled:
+class Labelled(Struct, frozen=True):
     """A line of the drawing from left to right, its label, and the point that is marked."""
 
     label: str
@@ -73,8 +72,7 @@ def heights_of(line: Labelled) -> Heights:
     return heights
 
 
-@dataclass(frozen=True, slots=True)
-class _Boxes:
+class _Boxes(Struct, frozen=True):
     """Many boxes at once: sides as columns (left and right) and rows (top and bottom) of one table, or as tables."""
 
     left: Heights

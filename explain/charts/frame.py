@@ -10,8 +10,9 @@ import io
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from explain.charts.ink import Point, escaped, number, way
 from explain.charts.spacing import Box
@@ -43,8 +44,7 @@ _SETTINGS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """One axis: where a value stands in the drawing."""
 
     per_unit: float
@@ -59,8 +59,7 @@ class Scale:
         return (place - self.offset) / self.per_unit
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """The fixed half as SVG elements, its height, and the two axes."""
 
     markup: str

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Picture = npt.NDArray[np.float64]
 
 _FINE_ROWS = 48
 
 
-@dataclass(frozen=True, slots=True)
-class Ellipse:
+class Ellipse(Struct, frozen=True):
     """Full widths of a blur ellipse [pixels] and direction of the longer one [deg, counter-clockwise from level]."""
 
     long_px: float

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, circle, escaped, path, way, words
@@ -27,8 +28,7 @@ Label = tuple[tuple[str, ...], Point]
 """The lines of a name and the point it names [units]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(Struct, frozen=True):
     """Where millimetres of the lens lie on the sheet."""
 
     per_mm: float
@@ -44,8 +44,7 @@ class Ground:
         return [self.at(point) for point in points]
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(Struct, frozen=True):
     """A label with the box it was given."""
 
     lines: tuple[str, ...]

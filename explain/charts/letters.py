@@ -5,11 +5,11 @@ Each letter is a list of rings of corners, x to the right and y down; a ring ins
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Ring = tuple[tuple[float, float], ...]
 Ink = npt.NDArray[np.float64]
@@ -87,8 +87,7 @@ SHAPES: dict[str, tuple[Ring, ...]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """One letter: its shape, upper left corner and height, in any one unit."""
 
     rings: tuple[Ring, ...]

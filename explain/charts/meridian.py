@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, group, path, sheet, way, words
@@ -25,8 +26,7 @@ _LABEL_ROOM = 100.0
 _HALF = WIDTH / 2
 
 
-@dataclass(frozen=True, slots=True)
-class _Label:
+class _Label(Struct, frozen=True):
     lines: tuple[str, ...]
     box: Box
 

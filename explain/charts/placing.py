@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from explain.charts.ink import Point
 from explain.charts.spacing import Box
@@ -14,8 +15,7 @@ _ROW, _STEP_ACROSS, _STEP_DOWN = 3.0, 4.0, 2.0
 _NONE = (math.inf, -math.inf)
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """The inside of an outline, as left and right end of each row of 3 units, from `top` down."""
 
     top: float

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
 from explain.charts.ink import Point, escaped, group, path, sheet, way, words
@@ -37,8 +38,7 @@ _HATCH_STEP = 9.0
 _LABEL_ROOM = 112.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(Struct, frozen=True):
     """A piece of the chart and how high it is."""
 
     markup: str

@@ -5,9 +5,10 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from explain.commands import report
 from explain.commands.retire import standing_text

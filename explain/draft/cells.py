@@ -6,7 +6,8 @@ import csv
 import io
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.draft.taken import DraftError
 from explain.order import limits
@@ -21,8 +22,7 @@ WITH_COMMA = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+,[0-9]{1,3}\s*")
 WITH_POINT = re.compile(r"\s*[+\-\u2212\u2013]?\s*[0-9]+\.[0-9]{1,3}\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """Headings and rows, counted from 1 with the headings as a spreadsheet does.
 
     rows hold as many cells as there are headings, numbers with a decimal point; numbers: their rows in a spreadsheet.

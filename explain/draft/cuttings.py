@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.order.numbers import DIGITS
 
@@ -41,8 +42,7 @@ FAR_NEAR = (
 SIGNED = rf"[+-]?\s*{DIGITS}"
 
 
-@dataclass(frozen=True, slots=True)
-class Cutting:
+class Cutting(Struct, frozen=True):
     """A piece of a line. what: pd, near-pd, heights, vertex or add. text: as the reader of that value takes it.
 
     side: the eye it belongs to; empty for both or the pair.
@@ -53,8 +53,7 @@ class Cutting:
     side: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Form:
+class _Form(Struct, frozen=True):
     what: str
     pattern: re.Pattern[str]
     one_eye_below: float = 0.0

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.draft.usual_words import usual_words
 from explain.order.numbers import DECIMAL_COMMA, SIGNS
@@ -47,8 +48,7 @@ BETWEEN = re.compile(r"[\s(/,\-]*")
 IS_A_WORD = ("le", "la", "re", "li", "ra", "ou", "oi", "both", "right", "left", "ao", "os", "d", "g", "i")
 
 
-@dataclass(frozen=True, slots=True)
-class EyeLabel:
+class EyeLabel(Struct, frozen=True):
     """A name of an eye in a line. side: right, left or both; start and end: where it stands, from 0."""
 
     side: str

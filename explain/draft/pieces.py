@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from explain.draft.cuttings import Cutting, cut_out
 from explain.draft.labels import EyeLabel, eye_labels, plain_line, side_before
@@ -35,8 +36,7 @@ PROSE = re.compile(r"(?<=[\d\w])[.!?;]\s+(?=[^\W\d])[^\d]*$")
 EDGES = " \t,;/|&-"
 
 
-@dataclass(slots=True)
-class Pieces:
+class Pieces(Struct):
     """What a letter says. eyes: the words about each side, by far or near; beside: pupils, heights, additions.
 
     passed_over: lines with a power that no eye claims, or that are about another pair. shared: additions that stand

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
+
+from msgspec import Struct
 
 from explain.draft.taken import DraftError
 from explain.order import limits
@@ -33,8 +34,7 @@ class SourceError(DraftError):
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """What a draft is started from. kind: text, record, trace or table. path: its file, where it is one."""
 
     kind: str

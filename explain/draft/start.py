@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.draft.again import SHOP_NAME, earlier_path, read_earlier
 from explain.draft.fhir import read_record
@@ -28,16 +29,14 @@ class AskedError(DraftError):
     """Something that must be said on the command line first; the text says what and how."""
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a draft goes. path None: to the screen. number None: left to be typed."""
 
     number: str | None
     path: Path | None
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """One order file to finish: what was understood, where it goes, its text, and what is left to type.
 
     copies: files the order names that must lie beside it, with their content.
@@ -83,8 +82,7 @@ def draft_of(sources: Sequence[Taken], words: str, place: Place, today: date, co
     return Draft(taken, place.path, order_text(taken, words), tuple(open_paths(taken)), copies)
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """What was said on the command line: the number of the order, where to write, the earlier order to start from."""
 
     number: str | None = None

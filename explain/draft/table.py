@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.draft.cells import Table, plain_heading, table_of
 from explain.draft.eye_lines import eye_line
@@ -34,16 +35,14 @@ NO_COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One order of a table, with its number, for its own file."""
 
     number: str
     taken: Taken
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     heading: str
     target: str
     text: str

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from explain.order.faults import Remark
 
@@ -17,8 +19,7 @@ class DraftError(Exception):
     """A draft that cannot be started or written, in words: what it is, what is allowed, what to do."""
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """Values by the dotted path of their key (explain/data/keys.yaml), as they will be typed into the order.
 
     questions: what must not be guessed at, by the path it is about. warnings: what was read and looks odd. notes: what

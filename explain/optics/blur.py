@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder, principal_powers
 
 _ROUND_DEG = 180.0
 
 
-@dataclass(frozen=True, slots=True)
-class BlurEllipse:
+class BlurEllipse(Struct, frozen=True):
     """The blur patch of a point: its two widths [mrad] and the direction of the longer one [deg, above 0 to 180].
 
     The direction is counted like an axis, facing the wearer; the wearer sees it mirrored. 180 for a round patch.

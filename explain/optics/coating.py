@@ -5,11 +5,11 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Film:
+class Film(Struct, frozen=True):
     """One clear film: its refractive index and its thickness [nm]."""
 
     index: float

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from explain.optics.outline import Point, Points, polar_points, radii_at_equal_angles_mm
 from explain.optics.power import SphereCylinder
@@ -30,8 +30,7 @@ _NO_POWER_DPT = 1e-9
 _SOLVED_MM = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class LensOrder:
+class LensOrder(Struct, frozen=True):
     """What a lens is made from.
 
     power: ordered back vertex power. outline: counted from the middle of its box [mm]; reference_point likewise: the
@@ -57,8 +56,7 @@ class LensOrder:
     stock_diameter_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Lens:
+class Lens(Struct, frozen=True):
     """A lens: spherical front, toric back, both about the reference point, and a wedge for ordered prism.
 
     wedge_right, wedge_up: slope of the back surface at the reference point, as growth of thickness per mm towards the
@@ -77,8 +75,7 @@ class Lens:
     corridor_mm: float = 14.0
 
 
-@dataclass(frozen=True, slots=True)
-class EdgePoint:
+class EdgePoint(Struct, frozen=True):
     """Thickness at one point of the edge [mm]; the point and its angle are counted from the middle of the box."""
 
     thickness_mm: float
@@ -178,8 +175,7 @@ def edge_at_equal_angles(lens: Lens, count: int) -> list[EdgePoint]:
     return [EdgePoint(float(t), at, angle) for t, at, angle in zip(edge, points, angles, strict=True)]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A level cut through the reference point: front and back faces at places across [mm].
 
     x counts from the reference point to the viewer's right; front and back are depths behind the front's middle.

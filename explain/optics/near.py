@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder, difference, spherical_equivalent_dpt
 
@@ -13,8 +14,7 @@ STRONGEST_READER_DPT = 3.50
 _READER_STEPS_PER_DPT = 4
 
 
-@dataclass(frozen=True, slots=True)
-class ReadyMadeReader:
+class ReadyMadeReader(Struct, frozen=True):
     """A ready-made reading lens: its power [dpt], and what it leaves uncorrected, in minus cylinder form."""
 
     power_dpt: float

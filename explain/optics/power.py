@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 _NO_CYLINDER_DPT = 1e-9
 """A cylinder this small is only the rounding of the arithmetic."""
 
 
-@dataclass(frozen=True, slots=True)
-class SphereCylinder:
+class SphereCylinder(Struct, frozen=True):
     """A lens power as it is written: sphere, cylinder (either sign) and axis.
 
     sphere_dpt, cylinder_dpt in dioptres, minus spreads light. axis_deg from above 0 to 180, counted
@@ -23,8 +23,7 @@ class SphereCylinder:
     axis_deg: float = 180.0
 
 
-@dataclass(frozen=True, slots=True)
-class PrincipalPower:
+class PrincipalPower(Struct, frozen=True):
     """Power [dpt] along one of the two meridians in which it is greatest or least; meridian_deg above 0 to 180."""
 
     power_dpt: float

@@ -9,8 +9,9 @@ counted from the fitting point, facing the wearer; down_mm counts from it downwa
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from explain.optics.convergence import LENS_TO_TURNING_POINT_MM, near_pd_mm
 from explain.optics.outline import Point, Points
@@ -26,8 +27,7 @@ LEAST_READING_PART_MM = 3.0
 """Less full reading power than this is worth a warning (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ProgressiveLens:
+class ProgressiveLens(Struct, frozen=True):
     """One progressive lens as far as the order tells.
 
     outline: counted from the fitting point. nose_sign: +1 where the nose is to the viewer's right (the right eye),
@@ -41,8 +41,7 @@ class ProgressiveLens:
     corridor_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class ClearSpan:
+class ClearSpan(Struct, frozen=True):
     """The clear stretch at one height: from left_mm to right_mm, as the viewer sees it, about the fitting point.
 
     ends_by_law: True where the law ends it on both sides, False where at least one end is the edge of the lens.

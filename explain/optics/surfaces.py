@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from explain.optics.power import SphereCylinder
@@ -170,8 +170,7 @@ def sag_mm(curvature_per_mm: float | Array, distance_mm: Array) -> Array:
     return depth
 
 
-@dataclass(frozen=True, slots=True)
-class ToricSurface:
+class ToricSurface(Struct, frozen=True):
     """A face curved more one way than the other: a circle of curvature `along`, swept round a line across it.
 
     along_per_mm is the curvature in the direction direction_deg, across_per_mm at right angles [1/mm]; positive

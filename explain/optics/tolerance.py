@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder, difference, strongest_power_dpt
 
@@ -24,8 +25,7 @@ _ROUNDING_DPT = 1e-9
 """Band edges are printed to 3 decimals: a power this close to an edge is on it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Amounts:
+class Amounts(Struct, frozen=True):
     """What bands are chosen by, all 0 or more [dpt, prism dpt].
 
     power: the stronger principal meridian, or the power in the direction of a prism check. prism: as prescribed.
@@ -37,8 +37,7 @@ class Amounts:
     prism_dpt: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class PrismLimit:
+class PrismLimit(Struct, frozen=True):
     """What a row allows for prism: an amount [prism dpt], a shift of the reference points [mm], or the larger.
 
     counted: "pair" for both lenses together, "each-lens" for every lens by itself. row: the id of the row.

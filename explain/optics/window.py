@@ -7,7 +7,8 @@ level 5 mm above its centre, so 19 mm tall (common practice, no source). Points 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.optics.outline import Point, Points
 from explain.optics.progressive import level_span_mm
@@ -21,8 +22,7 @@ LEAST_WINDOW_MM = 10.0
 _ARC_STEPS = 40
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingWindow:
+class ReadingWindow(Struct, frozen=True):
     """The part of a flat-topped window that the outline leaves.
 
     top: middle of its line. left_mm, right_mm: ends of the line. bottom_mm: height at which it ends under its middle;

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.order.answer_keys import ANSWER_KEYS, known_sources
 from explain.order.answer_text import doubt_text
@@ -35,8 +36,7 @@ HOW_IT_STARTS = (
 EXAMPLE_NUMBER = "example"
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """One answer. name: that of its file and its page. text: Markdown, with `[[...]]` for what is worked out.
 
     example: an order to work figures out for; None where the answer has none. sources: keys, or free words.
@@ -57,8 +57,7 @@ class Answer:
     path: Path
 
 
-@dataclass(frozen=True, slots=True)
-class ReadAnswer:
+class ReadAnswer(Struct, frozen=True):
     """A whole answer, and what its author should look at in it."""
 
     answer: Answer

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from explain.facts import data_file
 from explain.order.keys import ORDER_KEYS, Key, KeyTable, in_words

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.order.faults import UnclearError
 from explain.order.numbers import DIGITS, cut, tidy
@@ -19,8 +20,7 @@ TWO = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class TypedDistances:
+class TypedDistances(Struct, frozen=True):
     """Right and left [mm]. was_split: one number was typed, and halved. near: the near pair, where both were typed."""
 
     right_mm: float

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import ClassVar, NoReturn
+
+from msgspec import Struct
 
 from explain.order.limits import DOCUMENT_FAULTS
 
 LONGEST_EXCERPT = 110
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing the optician should look at, and where it stands. line counts from 1; 0 means the file as a whole."""
 
     label: ClassVar[str] = ""
@@ -34,13 +34,11 @@ class Finding:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Fault(Finding):
+class Fault(Finding, frozen=True):
     """Something that stops the order: nothing is built from it until it is put right."""
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt(Finding):
+class Doubt(Finding, frozen=True):
     """Something that was read, but looks improbable: the page is built, and the optician is asked to look."""
 
     label: ClassVar[str] = " warning:"
@@ -54,8 +52,7 @@ class OrderError(Exception):
         super().__init__("\n\n".join(str(fault) for fault in self.faults))
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """What a finding says, before it is known where it stands. kind groups remarks that a caller may drop."""
 
     message: str

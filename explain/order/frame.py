@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.language import later
 from explain.optics.outline import box_size_mm, recentred, way_round
@@ -29,8 +30,7 @@ PRINTED_SIZE_NOTE = later("The size printed on a frame is a rounded name. We use
 OUTLINE_ADVICE = "Measure again, or name a shape instead, for example:   outline: rounded"
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """What is printed on a frame [mm]: lens width, bridge, and the side where it is given."""
 
     lens_width_mm: float

@@ -6,8 +6,9 @@ One table, data/keys.yaml, serves the reader's hints (nearest name, missing valu
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from explain.facts import data_file
 
@@ -31,8 +32,7 @@ OTHER_WORDS: Mapping[str, str] = _TABLE["other-words"]
 BILL_CHOICES = ("frame", *DESIGNS, *MATERIALS, *ADD_ONS)
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """One name a file may hold.
 
     path: its dotted place, with [] for "each of a list" and * for a name of the shop's own choosing.

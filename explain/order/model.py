@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder
 from explain.order.span import DEFAULT_MONTHS
@@ -13,16 +14,14 @@ from explain.order.span import DEFAULT_MONTHS
 Points = tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Prism:
+class Prism(Struct, frozen=True):
     """Ordered prism: amount in prism dioptres (above 0), base "up", "down", "in" (to the nose) or "out"."""
 
     amount_prism_dpt: float
     base: str
 
 
-@dataclass(frozen=True, slots=True)
-class EyePrescription:
+class EyePrescription(Struct, frozen=True):
     """What one eye needs, and the words it was typed in.
 
     power keeps the sign of cylinder that was written. A balance lens has no power of its own: power is None.
@@ -39,8 +38,7 @@ class EyePrescription:
         return self.power is None
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """Where the eyes sit behind the frame [mm]. Height counts from the lowest line of the lens box.
 
     pd_* is the distance from the middle of the nose to each pupil, looking far; near_pd_* the same at the reading
@@ -56,8 +54,7 @@ class Fit:
     height_left_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TracedEye:
+class TracedEye(Struct, frozen=True):
     """What a trace file says about one eye beside its outline; None where it does not say.
 
     Powers in dioptres, as written. Distances from the middle of the nose and heights above the lowest line of the
@@ -77,8 +74,7 @@ class TracedEye:
     vertex_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Traced:
+class Traced(Struct, frozen=True):
     """What a trace file says about the order it was made for; the order itself wins where they differ.
 
     pd_was_split, near_pd_was_split: the file gives one distance for both eyes together, which we halved.
@@ -91,8 +87,7 @@ class Traced:
     near_pd_was_split: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """A frame in the boxing system [mm]. outline is a shape name, or the right lens's points about the box centre.
 
     left_outline: the left lens's own points about its box centre, where a tracer sent them; None: it mirrors the
@@ -113,16 +108,14 @@ class Frame:
     traced_from: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Tint:
+class Tint(Struct, frozen=True):
     """A fixed tint: its colour in words and its category 0 to 4."""
 
     colour: str
     category: int
 
 
-@dataclass(frozen=True, slots=True)
-class Lenses:
+class Lenses(Struct, frozen=True):
     """What was ordered for the lenses: keys of data/options.yaml and data/materials.yaml.
 
     design: single-vision, progressive, bifocal, reading or plano. base_curve_dpt: on the 1.530 scale, or None for
@@ -139,8 +132,7 @@ class Lenses:
     blank_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Checked:
+class Checked(Struct, frozen=True):
     """What was measured on the finished pair. Anything not measured is None."""
 
     right: SphereCylinder | None
@@ -158,8 +150,7 @@ class Checked:
     centre_left_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Inspection:
+class Inspection(Struct, frozen=True):
     """What one person looked at on one day, in words for the customer."""
 
     things: tuple[str, ...]
@@ -167,16 +158,14 @@ class Inspection:
     on: date
 
 
-@dataclass(frozen=True, slots=True)
-class Accepted:
+class Accepted(Struct, frozen=True):
     """Who accepted a pair that lies outside a limit, and why, in words for the customer."""
 
     by: str
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Previous:
+class Previous(Struct, frozen=True):
     """The old pair, as far as it is known."""
 
     right: EyePrescription | None
@@ -184,16 +173,14 @@ class Previous:
     design: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """One thing the pair is for, such as "driving"; distance_cm where the order names one."""
 
     what: str
     distance_cm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class PriceLine:
+class PriceLine(Struct, frozen=True):
     """One line of the bill. choice names the option or material it pays for; tax names a tax of the shop."""
 
     item: str
@@ -202,8 +189,7 @@ class PriceLine:
     tax: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Bill:
+class Bill(Struct, frozen=True):
     """All lines of the bill; total is their sum, balance what is still to pay (0.00 when paid)."""
 
     lines: tuple[PriceLine, ...]
@@ -212,8 +198,7 @@ class Bill:
     balance: Decimal | None
 
 
-@dataclass(frozen=True, slots=True)
-class Replaced:
+class Replaced(Struct, frozen=True):
     """The order that this pair was made again for: its number, what changed and why, in words for the customer."""
 
     order: str
@@ -221,8 +206,7 @@ class Replaced:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Order:
+class Order(Struct, frozen=True):
     """A whole order. right and left are None for an eye whose lens is not part of it.
 
     previous is None where the old pair is not known; is_first_pair: there was none. sent_on: None where not said.
@@ -251,16 +235,14 @@ class Order:
     replaced: Replaced | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """A choice the shop offers today, with today's price."""
 
     choice: str
     price: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Tax:
+class Tax(Struct, frozen=True):
     """A tax line of the shop: key, name on the bill, and the reason in words."""
 
     key: str
@@ -268,8 +250,7 @@ class Tax:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
+class Shop(Struct, frozen=True):
     """The shop as the page knows it. Sentences are the shop's own words.
 
     csv_columns: headings of a table of orders, each with the dotted key of an order that it holds. language: of the

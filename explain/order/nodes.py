@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One value, exactly as typed (without quotation marks). Nothing typed gives an empty text."""
 
     line: int
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Series:
+class Series(Struct, frozen=True):
     """A list of values."""
 
     line: int
     items: tuple[Node, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A name and its value."""
 
     name: str
@@ -31,8 +29,7 @@ class Entry:
     value: Node
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Names with values. inline: written on one line between { and }."""
 
     line: int

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.order.faults import Remark, UnclearError
 from explain.order.keys import Key
@@ -25,8 +26,7 @@ DIGITS = r"(?:[0-9]+\.?[0-9]*|\.[0-9]+)"
 SIGNED_NUMBER = re.compile(rf"([+-]?)\s*({DIGITS})\s*(mm|d|dpt|ds|dc|\u00b0|deg|degrees|cm)?\.?")
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """What a number counts, and how its unit may be typed after it; it may always be left out."""
 
     name: str
@@ -39,8 +39,7 @@ DEG = Unit("degrees", ("\u00b0", "deg", "degrees"))
 UNITS = {"mm": MM, "dioptres": DPT, "degrees": DEG, "": Unit("", ())}
 
 
-@dataclass(frozen=True, slots=True)
-class TypedNumber:
+class TypedNumber(Struct, frozen=True):
     """A number as it was typed: its sign ("+", "-" or none) and its figures."""
 
     sign: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.order.bill import read_bill
 from explain.order.checked import read_accepted, read_checked
@@ -39,8 +40,7 @@ NOT_YET = frozenset({"price"})
 """What an order may lack while it is only being weighed up."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadOrder:
+class ReadOrder(Struct, frozen=True):
     """A whole order, and what the optician should look at in it."""
 
     order: Order

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder
 from explain.order.faults import Remark
@@ -14,8 +14,7 @@ NEED_ADD = ("progressive", "bifocal", "reading")
 PLANO = EyePrescription("plano", SphereCylinder(0.0))
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """The two eyes of an order; None for an eye whose lens is not part of it."""
 
     right: EyePrescription | None

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.power import SphereCylinder
 from explain.order.additions import adds_differ, read_add, read_both_adds
@@ -18,8 +20,7 @@ SIDES = ("right", "left")
 NOT_ORDERED = ("none", "not ordered", "no lens")
 
 
-@dataclass(frozen=True, slots=True)
-class Adds:
+class Adds(Struct, frozen=True):
     """The additions of a pair [D]; None where none is typed."""
 
     right_dpt: float | None = None

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.optics.change import axis_turn_deg, cylinder_of_change_dpt, largest_change, weaker_cylinder_dpt
@@ -22,8 +23,7 @@ _ROUNDING = 1e-6
 FoundDoubt = tuple[str, Remark]
 
 
-@dataclass(frozen=True, slots=True)
-class EyeChange:
+class EyeChange(Struct, frozen=True):
     """How one lens differs from the old one. Both powers are of the same distance: near in two near-only pairs.
 
     largest: where the power changed most, plus where there is more plus now. turn_deg: how far the axis turned, None

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from itertools import pairwise
+
+from msgspec import Struct, field
 
 from explain.order.faults import UnclearError
 from explain.order.numbers import DIGITS, TypedNumber, a_or_an, cut
@@ -37,8 +38,7 @@ ALLOWED = (
 ADVICE = "Type it as in:   -3.25 -0.75 x 172   or, without a cylinder,   -2.00 DS"
 
 
-@dataclass(slots=True)
-class Roles:
+class Roles(Struct):
     """The numbers of one line in their places. None: not written, or written as nothing."""
 
     sphere: TypedNumber | None = None
@@ -49,8 +49,7 @@ class Roles:
     says_sphere_only: bool = False
 
 
-@dataclass(slots=True)
-class _Value:
+class _Value(Struct):
     number: TypedNumber | None
     label: str = ""
 

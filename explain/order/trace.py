@@ -8,9 +8,10 @@ radius where a file states its angle, fall into place (tests/order/test_trace.py
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import takewhile
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.optics.outline import Points
 from explain.order.faults import Doubt, Findings, Remark, UnclearError
@@ -28,8 +29,7 @@ MOST_LINES = 20_000
 EXAMPLE = "An outline starts with a line such as TRCFMT=1;360;E;R;F, and its radii follow on lines that start with R=."
 
 
-@dataclass(frozen=True, slots=True)
-class Trace:
+class Trace(Struct, frozen=True):
     """What a trace file holds. Outlines about their box centres [mm], counter-clockwise from the viewer's right.
 
     mirrored: the side whose own outline was not sent, if any. notes: what was assumed, as sentences for the customer.

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from explain.order.numbers import cut
 from explain.order.trace_records import Record
@@ -13,16 +14,14 @@ NO_OUTLINE = ("0", "", "?")
 SIDES = {"R": "right", "L": "left", "B": "both"}
 
 
-@dataclass(frozen=True, slots=True)
-class Sent:
+class Sent(Struct, frozen=True):
     """One value of a list, and the line of the file it stands on."""
 
     line: int
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class SentOutline:
+class SentOutline(Struct, frozen=True):
     """One outline before it is understood: the fields of its TRCFMT line as text, empty where they are missing.
 
     form "1" is plain text, anything else is packed. spacing: E for equal angles, U or A for listed ones. side: R, L

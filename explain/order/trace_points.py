@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from explain.optics.outline import Points, box_size_mm, polar_points, recentred, way_round
 from explain.order.faults import Findings, Remark
@@ -29,8 +30,7 @@ AS_ANNOUNCED = "As many radii follow as the TRCFMT line announces."
 LISTED = ("U", "A")
 
 
-@dataclass(frozen=True, slots=True)
-class TracedOutline:
+class TracedOutline(Struct, frozen=True):
     """One outline about the middle of its box [mm], counter-clockwise from the viewer's right, as its lens is seen.
 
     longest_radius_mm: from the tracer's own centre. missing: how many of the points announced are not there.

@@ -5,7 +5,8 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.order.faults import Remark
 
@@ -26,8 +27,7 @@ class UnusableError(Exception):
         super().__init__(remark.message)
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Struct, frozen=True):
     """One line of a trace file: its number from 1, its label in capitals, and what stands after the equals sign."""
 
     line: int

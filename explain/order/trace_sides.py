@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.language import later
 from explain.optics.outline import Points, mirrored_outline, radii_at_equal_angles_mm
@@ -27,8 +28,7 @@ SOURCES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Sides:
+class Sides(Struct, frozen=True):
     """Both outlines [mm], the one that was sent for each side, and what was assumed, in words for the customer.
 
     sent holds only sides whose own outline was sent; a side that is missing from it mirrors the other.

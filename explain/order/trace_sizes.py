@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.boxing import effective_diameter_mm
 from explain.optics.outline import perimeter_mm
@@ -79,8 +81,7 @@ def sizes_in_words(values: Values) -> tuple[str, str]:
     return f"The sizes in the file still serve: {', '.join(stated)}.", f"{size}{depth}outline: rounded"
 
 
-@dataclass(frozen=True, slots=True)
-class _Apart:
+class _Apart(Struct, frozen=True):
     """A stated size and the one by the radii [mm], farther apart than rounding explains."""
 
     line: int

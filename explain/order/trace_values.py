@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.order.faults import Findings, Remark
 from explain.order.numbers import cut
 from explain.order.trace_records import NOT_KNOWN, Record, number_in
 
 
-@dataclass(frozen=True, slots=True)
-class Sided:
+class Sided(Struct, frozen=True):
     """What a label says about the right and the left eye. is_one: one value stands for both. line: 0 when absent."""
 
     line: int = 0

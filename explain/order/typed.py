@@ -7,7 +7,8 @@ nothing of files: they take text and give values, with remarks on what to look a
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.optics.power import SphereCylinder
 from explain.order.additions import read_add
@@ -49,8 +50,7 @@ FAR_AND_NEAR = re.compile(
 AXIS_ALLOWED = "An axis is a whole number of degrees from 1 to 180, or a half degree."
 
 
-@dataclass(frozen=True, slots=True)
-class TypedEye:
+class TypedEye(Struct, frozen=True):
     """What one line says. power None: a balance lens. add_dpt 0.0 was typed as nothing; None was not typed."""
 
     power: SphereCylinder | None

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from explain.language import SOURCE, page_locale, speaking
 from explain.order.faults import OrderError

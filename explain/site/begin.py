@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 import tempfile
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from string import Template
+
+from msgspec import Struct
 
 from explain.order import OrderError, read_order, read_shop
 from explain.order.faults import Fault
@@ -28,8 +29,7 @@ class BeginError(Exception):
     """A shop that cannot be laid out; the message says why, and what to type."""
 
 
-@dataclass(frozen=True, slots=True)
-class Start:
+class Start(Struct, frozen=True):
     """What a new shop says about itself. address: its lines."""
 
     name: str

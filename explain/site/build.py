@@ -5,11 +5,12 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from itertools import groupby
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from explain.charts.kept import keep_in
 from explain.order.faults import Doubt, Fault, OrderError

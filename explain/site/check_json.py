@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
-from dataclasses import asdict
 from typing import Any
+
+from msgspec.structs import asdict
 
 from explain.site.results import Result
 from explain.story.advice import advice_figures

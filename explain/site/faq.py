@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.order.answer import Answer, read_answer
 from explain.order.faults import Doubt, Fault, OrderError
@@ -19,8 +21,7 @@ RECORD = "answers.txt"
 NOTE = "README.md"
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(Struct, frozen=True):
     """Every answer of a shop that is whole, by name, and what is wrong or odd in the others. faulty: their names."""
 
     answers: tuple[Answer, ...] = ()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 
 from markupsafe import Markup
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.language import SOURCE, page_locale
 from explain.order.answer import Answer
@@ -31,8 +32,7 @@ from explain.story.answers import NO_COVER, AnswerLink, AnswerStory, Passage, Su
 INDEX_TITLE = "Answers about your glasses"
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerContext:
+class AnswerContext(Struct, frozen=True):
     """Everything templates/faq.html may use; a test holds the names equal both ways."""
 
     lang: str
@@ -44,8 +44,7 @@ class AnswerContext:
     style: Markup
 
 
-@dataclass(frozen=True, slots=True)
-class IndexContext:
+class IndexContext(Struct, frozen=True):
     """Everything templates/faq-index.html may use; a test holds the names equal both ways."""
 
     lang: str
@@ -72,7 +71,7 @@ def _answer_html(answer: Answer, others: tuple[AnswerLink, ...], shop: Shop, own
         alike=others,
         style=style(),
     )
-    fields = {name: getattr(context, name) for name in AnswerContext.__slots__}
+    fields = {name: getattr(context, name) for name in AnswerContext.__struct_fields__}
     prose = _Passages(shop)
     template = page_environment(own).get_template("faq.html")
     html = template.render(picture=Pictures().picture, prose=prose.html, **fields)
@@ -91,7 +90,7 @@ def index_html(answers: Sequence[Answer], shop: Shop, own: Texts = ()) -> str:
         subjects=index_of(answers),
         style=style(),
     )
-    fields = {name: getattr(context, name) for name in IndexContext.__slots__}
+    fields = {name: getattr(context, name) for name in IndexContext.__struct_fields__}
     return page_environment(own).get_template("faq-index.html").render(**fields)
 
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 import hashlib
 import pickle
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from explain.charts.kept import keep_in
 from explain.language import page_locale, speaking
@@ -38,8 +40,7 @@ from explain.story.reminders import reminders
 PAGE = "index.html"
 
 
-@dataclass(frozen=True, slots=True)
-class Kit:
+class Kit(Struct, frozen=True):
     """What the orders of one folder share.
 
     answers: those that a page may lead on to, without their texts. kept: folder of what is drawn once for all.
@@ -52,8 +53,7 @@ class Kit:
     kept: Path | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """One order to make. number, address: as its file seems to say, and where such a page lies.
 
     retired: what is recorded of its page. led_to: number and address of the order whose page takes its place, or
@@ -70,8 +70,7 @@ class Task:
     remakes: Remakes | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Product:
+class Product(Struct, frozen=True):
     """What came of a task. read_digest: of the bytes of the order that were read.
 
     upload, private: files by name for the page's own folder, and for what is kept of the order; None: a file that is to

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from explain.language import page_locale, spoken
 from explain.order.model import Shop
@@ -17,8 +17,7 @@ KEPT = "taken-down"
 MARK = '<main class="notice">'
 
 
-@dataclass(frozen=True, slots=True)
-class NoticeContext:
+class NoticeContext(Struct, frozen=True):
     """Everything templates/notice.html may use. leads_to: address of the page that takes its place, or empty."""
 
     lang: str
@@ -41,7 +40,7 @@ def notice_html(notice: Notice, shop: Shop, leads_to: str = "") -> str:
         page_locale(shop.locale, spoken().code).replace("_", "-"), notice.heading, style(), notice, leads_to,
         shop.name, shop.phone, phone_link(shop.phone), shop.hours,
     )  # fmt: skip
-    fields = {name: getattr(context, name) for name in NoticeContext.__slots__}
+    fields = {name: getattr(context, name) for name in NoticeContext.__struct_fields__}
     return environment().get_template("notice.html").render(**fields)
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.language import SOURCE
 from explain.order.answer_text import COMMENT, left_out
@@ -34,8 +35,7 @@ NOT_OURS = re.compile(r"\..*|.*~|README\.md")
 """Files passed over: hidden ones, an editor's copies, and a note to oneself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Own:
+class Own(Struct, frozen=True):
     """What a shop brings of its own: texts by the name of the template they replace, and files of answers."""
 
     texts: tuple[tuple[str, str], ...] = ()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.site.address import page_address
 from explain.site.engine import kits
@@ -22,8 +24,7 @@ from explain.site.survey import are_traces_the_same, beside, contested, remakes_
 UNCHANGED = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """One folder of orders: the secret of its addresses, what its pages are made from, and its remakes."""
 
     secret: bytes

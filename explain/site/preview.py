@@ -9,12 +9,13 @@ import re
 import secrets
 import threading
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from html import escape
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from urllib.parse import urlsplit
+
+from msgspec import Struct
 
 LOOPBACK = "127.0.0.1"
 NEWS = "/_news"
@@ -40,8 +41,7 @@ LIST = """<!DOCTYPE html>
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What there is to show: links to the pages by order number, and the faults in the terminal's words."""
 
     pages: Mapping[str, str]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from explain.site.engine.record import Made, Record, add_to_record
 from explain.site.engine.sweep import signature_of

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.order import OrderError, ReadOrder
 from explain.order.bounded import bytes_of
@@ -19,8 +20,7 @@ NUMBER = re.compile(r"""^\W?order:\s*["']?([A-Za-z0-9][A-Za-z0-9._-]*)""", re.MU
 KEY = "replaces"
 
 
-@dataclass(frozen=True, slots=True)
-class Filed:
+class Filed(Struct, frozen=True):
     """One order file: its number, what to call its customer, and the number of the order it replaces, if any."""
 
     path: Path

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from explain.charts import draw
 from explain.language import _, page_locale, spoken
@@ -30,8 +30,7 @@ _SPACES = re.compile(r'(?P<kept>"[^"]*")|[;\s]*(?P<end>\})\s*|\s*(?P<mark>[{;,>]
 NOTHING: Mapping[str, tuple[AnswerLink, ...]] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class PageContext:
+class PageContext(Struct, frozen=True):
     """Everything templates/order.html may use; a test holds the names equal both ways."""
 
     lang: str
@@ -54,7 +53,7 @@ def render(story: PageStory, more: Mapping[str, tuple[AnswerLink, ...]] = NOTHIN
     """
     template = page_environment(own).get_template("order.html")
     context = page_context(story, more)
-    fields = {name: getattr(context, name) for name in PageContext.__slots__}
+    fields = {name: getattr(context, name) for name in PageContext.__struct_fields__}
     pictures = Pictures()
     prose = _Prose(story, own).html
     html = template.render(picture=pictures.picture, sketch=pictures.sketch, prose=prose, **fields)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from explain.order.faults import Fault, Finding
 from explain.site.check_json import order_figures
@@ -16,8 +18,7 @@ QUOTED = re.compile(r'"[^"]*"')
 FIGURE = re.compile(r"[+\-−]?\d+(?:[.,:/]\d+)*")
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """Findings that say the same thing of different orders, in the order they were found."""
 
     message: str

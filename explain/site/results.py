@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.order.faults import Doubt, Fault
 from explain.order.model import Order
@@ -15,8 +17,7 @@ if TYPE_CHECKING:
     from explain.story.advice import Advice
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(Struct, frozen=True):
     """What became of one order.
 
     number, first_name: empty where the order has faults. is_priced: its bill has lines. page: None when it was only
@@ -45,8 +46,7 @@ def result_of(path: Path, order: Order, faults: tuple[Fault, ...], doubts: tuple
     return Result(path, faults, doubts, order.number, order.first_name, bool(order.bill.lines))
 
 
-@dataclass(frozen=True, slots=True)
-class AnswersDone:
+class AnswersDone(Struct, frozen=True):
     """What became of the answers for everyone. written: how many pages there are now; None: they were only checked."""
 
     read: Answers

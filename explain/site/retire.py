@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.language import page_locale, speaking
 from explain.order import read_shop
@@ -28,8 +29,7 @@ class RetireError(Exception):
     """A page that cannot be put away or brought back; the message says why, and what to type."""
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
+class Published(Struct, frozen=True):
     """The page of one order: its number, the folder of its shop, and the folders of its page and of its record."""
 
     number: str

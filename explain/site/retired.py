@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
 from datetime import date, timedelta
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from explain.order.model import Order, Shop
 from explain.order.span import months_after, span_text
@@ -15,8 +17,7 @@ RECORD = "retired.json"
 SOON = timedelta(days=31)
 
 
-@dataclass(frozen=True, slots=True)
-class Retirement:
+class Retirement(Struct, frozen=True):
     """When a page is put away, and why; is_undone: on that day it was brought back, and its time counts anew."""
 
     on: date

@@ -14,11 +14,11 @@ import base64
 import hashlib
 import hmac
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from explain.language import page_locale, speaking
 from explain.order.keys import LANGUAGES
@@ -41,8 +41,7 @@ PURPOSE = "order-explainer sealed page 1"
 CALENDAR_LINK = re.compile(r"""href=(["'])reminders\.ics\1""")
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(Struct, frozen=True):
     """The closed page in one language."""
 
     lang: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.site.retired import Retirement
 
@@ -10,8 +10,7 @@ UNCLEAR = "another order"
 """What a page leads on to where a file speaks of a remake but cannot be read just now."""
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """What stands there. retirement: when its page is, or will be, put away; is_away: it is.
 
     led_to: number of the newer order whose page takes its place; empty where none does.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.order import limits
 from explain.order.bounded import bytes_of
@@ -15,8 +16,7 @@ from explain.site.remakes import KEY, Remakes, number_in, text_of
 from explain.site.shops import orders_in
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """One order file as it lies there. made: what the last build made of exactly this file, or None.
 
     number: the one it seems to have. text: only of a file that speaks of a remake.

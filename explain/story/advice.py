@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from textwrap import wrap
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.facts import data_file
 from explain.facts import material as facts_of
@@ -21,8 +23,7 @@ WIDE = 80
 _NAME = 24
 
 
-@dataclass(frozen=True, slots=True)
-class Advised:
+class Advised(Struct, frozen=True):
     """Both lenses in one material, in full precision. price: the shop's, above its plainest; None: not on its list."""
 
     key: str
@@ -35,8 +36,7 @@ class Advised:
     is_ordered: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Advice:
+class Advice(Struct, frozen=True):
     """The comparison for one order. smallest_blank_mm: by side, with 2 mm for cutting. remarks: whole sentences."""
 
     number: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.language import page_locale, spoken
@@ -23,8 +24,7 @@ NO_COVER = "Ask us what is covered, and for how long."
 """Stands for `[[cover]]` where the shop's file says nothing on it: an answer is English, whatever the pages are."""
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """Part of an answer's text as Markdown, up to the next chart. `values`: what its `[[value: ...]]` stand for."""
 
     text: str
@@ -35,8 +35,7 @@ class Passage:
 Piece = Passage | Figure | Table | Note
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerLink:
+class AnswerLink(Struct, frozen=True):
     """An answer as another page names it. also_asked: other wordings of its question."""
 
     name: str
@@ -45,8 +44,7 @@ class AnswerLink:
     also_asked: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class AnswerStory:
+class AnswerStory(Struct, frozen=True):
     """Everything the page of one answer says. What its figures are worked out for stands before the first of them."""
 
     name: str
@@ -61,8 +59,7 @@ class AnswerStory:
     sources: str
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """A subject of the index with its answers."""
 
     id: str

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.boxing import effective_diameter_mm, frame_pd_mm
 from explain.optics.lens import edge_at_equal_angles
@@ -30,8 +31,7 @@ _FIGURES_MM = 7.0
 """Room for the figures of thickness beyond the edge."""
 
 
-@dataclass(frozen=True, slots=True)
-class BenchSheet:
+class BenchSheet(Struct, frozen=True):
     """The whole sheet. marks: what the lens drawings show beside the outline, in words."""
 
     number: str

@@ -2,29 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class BenchMark:
+class BenchMark(Struct, frozen=True):
     """An engraved mark of a progressive lens; is_inside: the frame leaves it on the lens."""
 
     at: Point
     is_inside: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BenchPlace:
+class BenchPlace(Struct, frozen=True):
     """A place of the edge with its thickness in words."""
 
     at: Point
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class BenchDrawing:
+class BenchDrawing(Struct, frozen=True):
     """A lens at true size, seen from the front, x to the viewer's right and y up.
 
     cross: fitting cross or optical centre, about which the round blank lies. axis_deg: cylinder axis in minus form,

@@ -2,48 +2,45 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import ClassVar
+
+from msgspec import Struct
 
 from explain.story.drawings import Drawing
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """Up to three sentences. `lead`, if any, is set in bold before the text."""
 
     text: str
     lead: str = ""
-    kind: str = "paragraph"
+    kind: ClassVar[str] = "paragraph"
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """A smaller heading inside a section."""
 
     text: str
-    kind: str = "heading"
+    kind: ClassVar[str] = "heading"
 
 
-@dataclass(frozen=True, slots=True)
-class Bullets:
+class Bullets(Struct, frozen=True):
     """A list without order, up to seven points."""
 
     items: tuple[str, ...]
     lead: str = ""
-    kind: str = "bullets"
+    kind: ClassVar[str] = "bullets"
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+class Steps(Struct, frozen=True):
     """Things to do, in order. Each is (what to do, why or how)."""
 
     items: tuple[tuple[str, str], ...]
-    kind: str = "steps"
+    kind: ClassVar[str] = "steps"
 
 
-@dataclass(frozen=True, slots=True)
-class Sketch:
+class Sketch(Struct, frozen=True):
     """A line drawing of templates/drawings/NAME.svg. shows: what it shows, for whoever does not see it."""
 
     name: str
@@ -51,8 +48,7 @@ class Sketch:
     shows: str
 
 
-@dataclass(frozen=True, slots=True)
-class PicturedStep:
+class PicturedStep(Struct, frozen=True):
     """What to do, in under 12 words; how, or what to see; and drawings of it, if any."""
 
     what: str
@@ -60,24 +56,21 @@ class PicturedStep:
     sketches: tuple[Sketch, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Pictured:
+class Pictured(Struct, frozen=True):
     """Things to do, in order, each with its drawings."""
 
     items: tuple[PicturedStep, ...]
-    kind: str = "pictured"
+    kind: ClassVar[str] = "pictured"
 
 
-@dataclass(frozen=True, slots=True)
-class Checks:
+class Checks(Struct, frozen=True):
     """Things to check, each with a box to tick on the screen or on paper."""
 
     items: tuple[PicturedStep, ...]
-    kind: str = "checks"
+    kind: ClassVar[str] = "checks"
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table: every row begins with its own heading. Shown as cards where it does not fit.
 
     is_folded: on a screen it opens at a tap on its caption; on paper it stands open.
@@ -89,7 +82,7 @@ class Table:
     note: str = ""
     total: tuple[str, ...] | None = None
     is_folded: bool = False
-    kind: str = "table"
+    kind: ClassVar[str] = "table"
 
     @property
     def width(self) -> str:
@@ -112,16 +105,14 @@ def _least_letters(cell: str) -> int:
     return max(longest, min(len(cell), 9))
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """A stretch of a diary: what to do in it, and its rows. Each row begins with the day; an empty cell is a box."""
 
     what: str
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Diary:
+class Diary(Struct, frozen=True):
     """Days to tick, in stages. It stays a table on a phone, and on one sheet of paper.
 
     calendar: words of the link to the calendar file beside the page; "" where there is none.
@@ -132,11 +123,10 @@ class Diary:
     stages: tuple[Stage, ...]
     note: str = ""
     calendar: str = ""
-    kind: str = "diary"
+    kind: ClassVar[str] = "diary"
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A chart: its finding, its measure, what it shows in words, and its numbers as a table."""
 
     finding: str
@@ -144,31 +134,28 @@ class Figure:
     drawing: Drawing
     table: Table
     note: str = ""
-    kind: str = "figure"
+    kind: ClassVar[str] = "figure"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """Something that could hurt. watch, why, now, who: what to watch for, why, what to do now, whom to ask."""
 
     watch: str
     why: str
     now: str
     who: str = ""
-    kind: str = "caution"
+    kind: ClassVar[str] = "caution"
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A calm aside: an assumption, a limit of what the page can know, or where a figure comes from."""
 
     text: str
     label: str = ""
-    kind: str = "note"
+    kind: ClassVar[str] = "note"
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One option in five parts, with equal room for and against. `figures` has a row for leaving it off."""
 
     name: str
@@ -179,27 +166,25 @@ class Choice:
     for_your_pair: tuple[str, ...]
     figures: Table
     evidence: str = ""
-    kind: str = "choice"
+    kind: ClassVar[str] = "choice"
 
 
-@dataclass(frozen=True, slots=True)
-class Prose:
+class Prose(Struct, frozen=True):
     """Longer words kept in templates/words/NAME.md. level: that of its own headings (4 under a Heading)."""
 
     name: str
     level: int = 3
-    kind: str = "prose"
+    kind: ClassVar[str] = "prose"
 
 
-@dataclass(frozen=True, slots=True)
-class Receipt:
+class Receipt(Struct, frozen=True):
     """A bill that prints alone on one sheet. `facts` are (what, value); `sender` the shop's name and address."""
 
     title: str
     sender: tuple[str, ...]
     facts: tuple[tuple[str, str], ...]
     lines: Table
-    kind: str = "receipt"
+    kind: ClassVar[str] = "receipt"
 
 
 Block = (
@@ -220,8 +205,7 @@ Block = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """One part of the page. `short` is its name in the contents list."""
 
     id: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.facts import may_drive_by_day
 from explain.language import _, later
@@ -13,8 +13,7 @@ from explain.story.pair import Pair
 from explain.story.wording import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One of the first things to do: a verb first, how, and the part of the page it leads to ("phone" for a call)."""
 
     what: str
@@ -22,8 +21,7 @@ class Step:
     leads_to: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FirstScreen:
+class FirstScreen(Struct, frozen=True):
     """Main message, what you have in one line, and the first three things to do."""
 
     message: str

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.language import _
 from explain.order.model import Order, Shop
 
 
-@dataclass(frozen=True, slots=True)
-class CardWords:
+class CardWords(Struct, frozen=True):
     """What the card says round its QR code. code: what the code is, for whoever does not see it."""
 
     title: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from explain.facts import data_file, option
 from explain.language import _

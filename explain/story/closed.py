@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.language import _
 
 
-@dataclass(frozen=True, slots=True)
-class ClosedWords:
+class ClosedWords(Struct, frozen=True):
     """What a closed page says. untried, missing, misfit and unable: why it did not open; one of them is shown."""
 
     title: str

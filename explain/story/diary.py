@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.language import _, in_context, later, plural
@@ -43,8 +44,7 @@ HELPS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class FirstDay:
+class FirstDay(Struct, frozen=True):
     """The day a diary starts on; when is None where the order has no date. reckoned_from: "sent", "checked" or ""."""
 
     when: date | None

@@ -5,13 +5,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.optics.lens import Section
 
 
-@dataclass(frozen=True, slots=True)
-class SectionRow:
+class SectionRow(Struct, frozen=True):
     """One lens cut level through its reference point. nose_side is "left" or "right" in the drawing."""
 
     label: str
@@ -23,8 +22,7 @@ class SectionRow:
     nose_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class SectionDrawing:
+class SectionDrawing(Struct, frozen=True):
     """The same lens in up to four materials, cut level, one below the other at true size (1 mm is 1 mm on paper)."""
 
     title: str
@@ -35,16 +33,14 @@ class SectionDrawing:
     outer_word: str
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeLine:
+class EdgeLine(Struct, frozen=True):
     """Thickness round one lens: (angle, mm), angle 0 at the nose, 90 at the top, 180 outside, 270 below."""
 
     label: str
     points: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeDrawing:
+class EdgeDrawing(Struct, frozen=True):
     """Thickness round the edge of one or two lenses. place_words name 0, 90, 180, 270 and 360 degrees."""
 
     title: str
@@ -54,8 +50,7 @@ class EdgeDrawing:
     unit_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeridianEye:
+class MeridianEye(Struct, frozen=True):
     """One astigmatic eye: the two principal directions [deg, as seen facing the wearer] and their powers."""
 
     label: str
@@ -67,8 +62,7 @@ class MeridianEye:
     second_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeridianDrawing:
+class MeridianDrawing(Struct, frozen=True):
     """In which direction each eye's lens is strongest and weakest, as two dials seen facing the wearer."""
 
     title: str
@@ -76,8 +70,7 @@ class MeridianDrawing:
     eyes: tuple[MeridianEye, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PriceBar:
+class PriceBar(Struct, frozen=True):
     """One line of the bill as a bar; amount may be below zero (a reduction)."""
 
     label: str
@@ -85,8 +78,7 @@ class PriceBar:
     amount_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class PriceDrawing:
+class PriceDrawing(Struct, frozen=True):
     """What the price is made of, longest bar first or in the order of the bill, as given."""
 
     title: str
@@ -94,8 +86,7 @@ class PriceDrawing:
     bars: tuple[PriceBar, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SightPicture:
+class SightPicture(Struct, frozen=True):
     """Letters as one eye sees them without the lens, at one distance.
 
     blur_along_arcmin, blur_across_arcmin: full widths of the blur ellipse; direction_deg: direction of the longer
@@ -109,8 +100,7 @@ class SightPicture:
     rows: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SightDrawing:
+class SightDrawing(Struct, frozen=True):
     """A sharp picture beside one or two blurred ones, all at the same scale."""
 
     title: str
@@ -119,16 +109,14 @@ class SightDrawing:
     pictures: tuple[SightPicture, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ZoneLabel:
+class ZoneLabel(Struct, frozen=True):
     """A part of a lens named in place: its lines, and the point it names [mm, as the wearer sees it]."""
 
     lines: tuple[str, ...]
     at: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class ZonesDrawing:
+class ZonesDrawing(Struct, frozen=True):
     """Where far, arm's length and near lie in a progressive lens, as its wearer sees it, enlarged.
 
     Points in mm from the fitting point, x to the wearer's right, y up. walls: left and right end of the clear stretch
@@ -150,8 +138,7 @@ class ZonesDrawing:
     ruler_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class WindowDrawing:
+class WindowDrawing(Struct, frozen=True):
     """Where the reading window lies in a lined bifocal lens, as its wearer sees it, enlarged.
 
     Points in mm from the middle of the lens box, x to the wearer's right, y up. window: its edge before the lens was
@@ -170,8 +157,7 @@ class WindowDrawing:
     ruler_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class TrueSizeDrawing:
+class TrueSizeDrawing(Struct, frozen=True):
     """One lens at true size, seen from the front, over a line of 50 mm; narrow enough for a phone.
 
     Points in mm from the middle of the lens box, x to the viewer's right, y up. centre: where the lens is centred.
@@ -192,8 +178,7 @@ class TrueSizeDrawing:
     ruler_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class FadePanel:
+class FadePanel(Struct, frozen=True):
     """How much light lenses of a kind let through over time, as a band from the darkest to the lightest.
 
     points: (minutes, least, most), from 0 minutes on, both of every 100 parts. end_label: the band where it ends.
@@ -204,8 +189,7 @@ class FadePanel:
     end_label: str
 
 
-@dataclass(frozen=True, slots=True)
-class FadeDrawing:
+class FadeDrawing(Struct, frozen=True):
     """Light-reactive lenses: some bands below each other, all at the same scale of time and light."""
 
     title: str

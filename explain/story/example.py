@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.near import far_point_m
 from explain.optics.power import spherical_equivalent_dpt
@@ -45,8 +47,7 @@ class NotInExampleError(Exception):
     """Something that the example of an answer does not have; the message says what it would need."""
 
 
-@dataclass(frozen=True)
-class Example:
+class Example(Struct, frozen=True, dict=True):
     """An order of nobody, worked out. shop: whose materials it is compared with."""
 
     order: Order

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.language import page_locale, spoken
 from explain.order.answer_keys import FIGURES
@@ -72,8 +74,8 @@ def _retold(thing: Any) -> Any:
         return thing
     if isinstance(thing, tuple):
         return tuple(_retold(part) for part in thing)
-    if is_dataclass(thing) and not isinstance(thing, type):
-        return replace(thing, **{field.name: _retold(getattr(thing, field.name)) for field in fields(thing)})
+    if isinstance(thing, Struct):
+        return replace(thing, **{name: _retold(getattr(thing, name)) for name in thing.__struct_fields__})
     return thing
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.language import _, in_context, later
@@ -33,8 +34,7 @@ _DAYS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """A typical change of light-reactive lenses: where they start and end [of 100], how fast, and when it is done."""
 
     start_of_100: Spread

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.power import SphereCylinder
 from explain.order.model import Checked
@@ -28,8 +30,7 @@ RECALLED = " (*)"
 """Behind a limit that is only recalled: such a row warns, and never keeps a page from being published."""
 
 
-@dataclass(frozen=True, slots=True)
-class CheckRow:
+class CheckRow(Struct, frozen=True):
     """One value to measure: what, of which eye, as ordered, and the difference allowed; "" where there is no limit."""
 
     what: str

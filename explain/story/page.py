@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.language import _, page_locale, spoken
 from explain.order.model import Order, Shop
@@ -29,16 +29,14 @@ from explain.story.wearing import (
 from explain.story.wording import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Sections under one heading of the contents list, at most seven."""
 
     title: str
     sections: tuple[Section, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PageStory:
+class PageStory(Struct, frozen=True):
     """Everything the page says, before it is drawn and placed."""
 
     order: Order

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.facts import Material, material
 from explain.optics.boxing import smallest_blank_mm
@@ -31,8 +31,7 @@ SAFE_CENTRE_MM = 2.0
 """Least centre thickness for a child or someone with one good eye (aao_children in data/sources.yaml)."""
 
 
-@dataclass(frozen=True, slots=True)
-class EyeLens:
+class EyeLens(Struct, frozen=True):
     """One cut lens in one material."""
 
     lens: Lens
@@ -47,8 +46,7 @@ class EyeLens:
         return min(self.lens.centre_mm, self.thinnest_edge.thickness_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class Eye:
+class Eye(Struct, frozen=True):
     """One eye of the order: what was ordered and where its lens looks through.
 
     made: the power the lens is made to (the near power in a reading pair; a stand-in for a balance lens).
@@ -71,8 +69,7 @@ class Eye:
         return 1 if self.side == "right" else -1
 
 
-@dataclass(frozen=True, slots=True)
-class InMaterial:
+class InMaterial(Struct, frozen=True):
     """Both lenses in one material; a lens that cannot be made in it is missing."""
 
     material: Material
@@ -94,8 +91,7 @@ class InMaterial:
         return sum(lens.weight_g for lens in self.lenses.values())
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """What was worked out: the eyes, the chosen material and every other one the shop offers."""
 
     order: Order

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from itertools import product
 from typing import Any
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.language import _
@@ -25,8 +26,7 @@ from explain.story.pair import InMaterial, Pair
 from explain.story.wording import between, plain, thousands
 
 
-@dataclass(frozen=True, slots=True)
-class Faces:
+class Faces(Struct, frozen=True):
     """Share of light that each face of a lens throws back [ratio], as an eye judges it, all worked out.
 
     four_films: least and most when films come out a little thick or thin. ghost: most brightness of the second image

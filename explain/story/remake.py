@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from explain.language import _
 from explain.order.model import Order
 
 
-@dataclass(frozen=True, slots=True)
-class Remake:
+class Remake(Struct, frozen=True):
     """A heading, and what was made again and why."""
 
     heading: str

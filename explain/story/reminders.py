@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from explain.language import _
 from explain.order.model import Order, Shop
@@ -12,8 +13,7 @@ from explain.story.diary import recheck_day
 PLAIN_LENSES = "plano"
 
 
-@dataclass(frozen=True, slots=True)
-class Reminder:
+class Reminder(Struct, frozen=True):
     """One whole day of a calendar, in words. key: what it is for, alike in every language."""
 
     key: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from explain.facts import data_file
 from explain.optics.power import SphereCylinder, minus_cylinder_form
@@ -31,8 +32,7 @@ _FIRM_CONFIDENCE = "high"
 BOTH_MERIDIANS = "both-principal-meridians"
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """One measured value beside the ordered one. unit: "dpt", "deg", "mm" or "prism_dpt". allowed None: no limit.
 
     eye is "right", "left" or "both". firm is False where the limit is only recalled: such a row warns, but never

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from explain.optics.power import power_in_meridian_dpt, strongest_power_dpt
 from explain.optics.prism import prism_components
@@ -23,8 +24,7 @@ from explain.story.pair import Eye, Pair, base_to_viewer
 EACH_LENS = "each-lens"
 
 
-@dataclass(frozen=True, slots=True)
-class Imbalance:
+class Imbalance(Struct, frozen=True):
     """One prism value of a lens or of the pair [prism dpt]; row is the id of the limit used.
 
     quantity: "prism" of one lens, "prism sideways" or "prism up and down" of the pair.

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
 
 from explain.language import SOURCE, _, in_context, plural, spoken
 from explain.optics.spread import Spread
@@ -258,8 +259,7 @@ def inside_sentence(name: str) -> str:
     return name[:1].lower() + name[1:]
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where the reader is: the locale and the shop's currency, for money and dates."""
 
     locale: str

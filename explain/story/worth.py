@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from explain.language import _, later
 from explain.story.blocks import Table
@@ -17,8 +18,7 @@ TOO_LITTLE = later("too little to count")
 SAME = later("no difference")
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(Struct, frozen=True):
     """What the material changed in one figure against the plainest, as printed.
 
     change: the difference, such as "2.2 mm less". words: what that means, from data/verdicts.yaml. saved: the printed

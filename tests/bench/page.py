@@ -72,7 +72,7 @@ class BareFill:
 def fields(story: PageStory) -> dict[str, Any]:
     """What the template is filled with, pictures and prose excepted."""
     context = page_context(story)
-    return {name: getattr(context, name) for name in PageContext.__slots__}
+    return {name: getattr(context, name) for name in PageContext.__struct_fields__}
 
 
 def given(story: PageStory) -> Given:

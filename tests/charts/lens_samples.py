@@ -1,6 +1,6 @@
 """Drawings of lenses seen through: progressives and bifocals of ordinary and extreme sizes, from computed sketches."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from explain.optics.outline import shape_outline
 from explain.optics.progressive import (
@@ -130,6 +130,6 @@ def nasty_lenses(text):
 
 
 def _with_words(drawing, words, text):
-    given = {name: getattr(drawing, name) for name in drawing.__slots__} | words
+    given = {name: getattr(drawing, name) for name in drawing.__struct_fields__} | words
     given["labels"] = tuple(ZoneLabel((text,), label.at) for label in drawing.labels)
     return type(drawing)(**given)

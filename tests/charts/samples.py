@@ -1,6 +1,6 @@
 """Drawings to test with: ordinary ones and extreme ones, built from computed lenses where numbers matter."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from explain.optics.lens import LensOrder, edge_by_angle, level_section, make_lens
 from explain.optics.outline import shape_outline

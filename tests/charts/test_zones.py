@@ -1,9 +1,9 @@
 """The charts of lenses seen through: scale, parts where they belong, words that cover nothing they name."""
 
 import math
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from explain.charts import draw
 from explain.charts.spacing import Box

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from msgspec.structs import replace
 from pytest import approx  # noqa: PT013  one word in many laws
 
 from explain.optics.lens import thickness_mm

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from gettext import NullTranslations
 from itertools import product
 
 import pytest
+from msgspec.structs import replace
 
 from explain.language import _, in_context, speaking
 from explain.order.keys import DESIGNS, USES, USES_WITH_DISTANCE

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from gettext import NullTranslations
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from explain.order import frame, trace_shape, trace_sides
 from explain.story import wearing

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from gettext import NullTranslations
 
 import pytest
+from msgspec.structs import replace
 
 from explain.facts import data_file
 from explain.optics.spread import Spread

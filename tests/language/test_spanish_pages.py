@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import timedelta
 from functools import cache
 from gettext import NullTranslations
@@ -13,6 +12,7 @@ from unittest.mock import patch
 
 import pytest
 from bs4 import BeautifulSoup
+from msgspec.structs import replace
 
 from explain.language import Language, language, sentences, speaking
 from explain.site.places import templates_folder

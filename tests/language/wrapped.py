@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import fields, is_dataclass
 from functools import cache
 from gettext import NullTranslations
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
+
+from msgspec import Struct
 
 from explain.language import Language, speaking
 from explain.order import read_order, read_shop
@@ -107,10 +108,10 @@ def said(thing: Any) -> Iterator[str]:
     """Every string that a reader meets, in the order of the page."""
     if isinstance(thing, str):
         yield thing
-    elif is_dataclass(thing):
-        for field in fields(thing):
-            if field.name not in NOT_SAID and (type(thing).__name__, field.name) not in NOT_SAID_OF:
-                yield from said(getattr(thing, field.name))
+    elif isinstance(thing, Struct):
+        for name in thing.__struct_fields__:
+            if name not in NOT_SAID and (type(thing).__name__, name) not in NOT_SAID_OF:
+                yield from said(getattr(thing, name))
     elif isinstance(thing, (tuple, list)):
         for part in thing:
             yield from said(part)

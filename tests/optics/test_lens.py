@@ -1,12 +1,12 @@
 """Lenses: how thick they are and where."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from explain.optics.lens import (
     Lens,

@@ -1,12 +1,12 @@
 """Weight: volumes that can be worked out with a pencil. tests/outside compares with a mesh library."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from explain.optics.lens import Lens, LensOrder, make_lens
 from explain.optics.outline import shape_outline

@@ -12,10 +12,10 @@ Angles are about the box centre, counter-clockwise from the viewer's right, thic
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from msgspec.structs import replace
 
 from explain.optics.lens import EdgePoint, Lens, LensOrder, edge_by_angle, make_lens, thickest_edge, thinnest_edge
 from explain.optics.outline import box_size_mm

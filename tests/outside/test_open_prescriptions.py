@@ -11,10 +11,11 @@ from __future__ import annotations
 import csv
 import os
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from explain.optics.lens import (
     Lens,

@@ -38,7 +38,7 @@ def names_used(template):
 
 
 def test_the_context_holds_every_name_the_template_uses_and_no_other():
-    assert names_used("order.html") == set(PageContext.__slots__) | GIVEN_BY_RENDER
+    assert names_used("order.html") == set(PageContext.__struct_fields__) | GIVEN_BY_RENDER
 
 
 @pytest.mark.parametrize(
@@ -46,7 +46,7 @@ def test_the_context_holds_every_name_the_template_uses_and_no_other():
     [("faq.html", AnswerContext, GIVEN_BY_RENDER - {"sketch"}), ("faq-index.html", IndexContext, set())],
 )
 def test_the_context_of_an_answer_holds_every_name_its_template_uses_and_no_other(template, context, given):
-    assert names_used(template) == set(context.__slots__) | given
+    assert names_used(template) == set(context.__struct_fields__) | given
 
 
 def test_every_template_is_used_by_a_page():

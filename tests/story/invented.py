@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import shutil
-from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
 import yaml
+from msgspec import Struct
 
 from explain.order import read_order, read_shop
 from explain.story.pair import Pair, work_out
@@ -75,8 +75,8 @@ def sayings(thing: Any) -> list[str]:
     """Every string inside blocks, sections or drawings, in the order of the page."""
     if isinstance(thing, str):
         return [thing]
-    if is_dataclass(thing):
-        return [text for field in fields(thing) for text in sayings(getattr(thing, field.name))]
+    if isinstance(thing, Struct):
+        return [text for name in thing.__struct_fields__ for text in sayings(getattr(thing, name))]
     return [text for part in thing for text in sayings(part)] if isinstance(thing, tuple) else []
 
 

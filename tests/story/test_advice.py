@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from explain.site.numbers import numbers
 from explain.story.advice import WIDE, advice_figures, advice_on, advice_text

@@ -103,7 +103,7 @@ def test_the_pair_is_sent_back_to_the_address_of_the_shop_with_its_order_number(
 
 
 def test_photos_go_to_the_email_of_the_shop_or_the_phone_tells_where(demo_shop):
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     assert demo_shop.email in photo_text(demo_shop)
     assert demo_shop.phone in photo_text(replace(demo_shop, email=None))

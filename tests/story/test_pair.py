@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from explain.optics.convergence import near_pd_mm
 from explain.optics.outline import mirrored_outline, shape_outline

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
 import pytest
+from msgspec.structs import replace
 
 from explain.facts import data_file
 from explain.order.model import Offer

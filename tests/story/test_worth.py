@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from msgspec.structs import replace
 
 from explain.facts import data_file
 from explain.optics.fringe import transverse_chromatic_prism_dpt

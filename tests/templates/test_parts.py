@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import get_args
 
@@ -12,6 +11,7 @@ import pytest
 import yaml
 from bs4 import BeautifulSoup
 from markupsafe import Markup
+from msgspec.structs import replace
 
 from explain.charts import draw
 from explain.order import read_shop
@@ -27,7 +27,7 @@ from tests.conftest import REPOSITORY
 
 HERE = Path(__file__).resolve().parent
 PARTS = sorted(path.stem for path in (templates_folder() / "parts").glob("*.html"))
-KINDS = {kind.__dataclass_fields__["kind"].default: kind for kind in get_args(Block)}
+KINDS = {kind.kind: kind for kind in get_args(Block)}
 KINDS |= {
     "pictured-step": PicturedStep,
     "sketch": Sketch,
@@ -115,9 +115,7 @@ def test_every_macro_of_a_part_has_a_usual_a_long_and_an_empty_example(part):
 def test_the_section_shows_every_kind_of_block():
     usual = next(example for example in examples_of("section") if example["id"] == "usual")
 
-    assert {block["kind"] for block in usual["blocks"][0]["blocks"]} == {
-        kind.__dataclass_fields__["kind"].default for kind in get_args(Block)
-    }
+    assert {block["kind"] for block in usual["blocks"][0]["blocks"]} == {kind.kind for kind in get_args(Block)}
 
 
 @pytest.mark.parametrize("part", PARTS)

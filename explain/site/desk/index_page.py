@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 from html import escape
 from pathlib import Path
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from explain.order.model import Shop
 from explain.site.desk.link import page_link
@@ -27,8 +27,7 @@ NEWEST = 200
 NO_DAY = "9999-12-31"
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """One order on the desk: what it is sorted and counted by, its link, and its row where that is not noted."""
 
     ordered_on: str

@@ -6,8 +6,9 @@ import csv
 import io
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.site.desk.rows import LED_ON, OPEN, RETIRED, SHOP_NAME, Row, desk_rows
 
@@ -15,8 +16,7 @@ COLUMNS = ("order", "first_name", "link", "follow_up", "subject", "message")
 HEADINGS = ("Order", "First name", "Link", "Call on")
 
 
-@dataclass(frozen=True, slots=True)
-class Links:
+class Links(Struct, frozen=True):
     """Orders that have something to send, newest first; remarks: why the others have not, in words.
 
     is_faulty: a file among them has faults or is not there.

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from urllib.parse import quote
 
 from jinja2 import Template
 from markupsafe import Markup
+from msgspec import Struct
 
 from explain.language import _, page_locale, speaking
 from explain.order.answer_text import COMMENT
@@ -18,8 +18,7 @@ from explain.story.diary import recheck_text
 from explain.story.wording import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Message:
+class Message(Struct, frozen=True):
     """A message as plain text; the link stands on the last line. The subject tells nothing."""
 
     subject: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
 from functools import lru_cache
 from typing import Any
 
@@ -58,7 +57,7 @@ def bench_html(pair: Pair) -> str:
     with speaking(ENGLISH):
         sheet = bench_sheet(pair)
         drawn = [inline(draw_bench(one, f"b{at}")) for at, one in enumerate(sheet.drawings)]
-        told = {field.name: getattr(sheet, field.name) for field in fields(sheet)}
+        told = {name: getattr(sheet, name) for name in sheet.__struct_fields__}
         title = f"Bench sheet, order {sheet.number}"
         return html("desk-bench.html", lang="en", title=title, shop=pair.shop, drawn=drawn, **told)
 

@@ -6,10 +6,11 @@ import hashlib
 import json
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from explain.draft.writing import TO_TYPE
 from explain.order import read_plan, read_shop
@@ -38,8 +39,7 @@ NONE: Mapping[Path, Remakes] = MappingProxyType({})
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One order. number: the file's name where it cannot be read. remarks: faults first, then warnings, in words.
 
     address: of the page that is built, None for no page; link and message: what to send, only where the shop has a
@@ -71,8 +71,7 @@ class Row:
         return "".join(self.link.partition("#")[1:])
 
 
-@dataclass(frozen=True, slots=True)
-class _Desk:
+class _Desk(Struct, frozen=True):
     """One folder of orders, and where its pages are built."""
 
     shop: Shop
@@ -82,8 +81,7 @@ class _Desk:
     built_from: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class _Noted:
+class _Noted(Struct, frozen=True):
     """Digest of the file that a page was built from, and its warnings and its row then."""
 
     digest: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from explain.order.model import Order, Shop
 from explain.site.desk.link import published_address
@@ -16,8 +17,7 @@ UNNAMED = "another order"
 """What a page leads on to where the newer order's file cannot be read just now."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stands:
+class Stands(Struct, frozen=True):
     """is_away: the page was put away. led_to: number of the order it leads on to, or empty.
 
     goes_on: the day the page went or will go; None where it stays for good, or is not known.

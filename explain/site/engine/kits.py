@@ -6,11 +6,12 @@ import hashlib
 import json
 import sys
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
+
+from msgspec.structs import replace
 
 from explain.order.answer import Answer
 from explain.site.address import SECRET_NAME

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, NamedTuple
+
+from msgspec import Struct, field
+from msgspec.structs import asdict
 
 from explain.order.faults import Doubt
 from explain.site.engine.sweep import RECORD
@@ -69,8 +71,7 @@ def _made(values: list[Any]) -> Made:
     return Made(*values)
 
 
-@dataclass(slots=True)
-class Record:
+class Record(Struct):
     """The lines of the last build by the path of the order; kits: digests of each part of what went in, by folder.
 
     answers, titles: digests of what the answers for everyone were made from, and of how pages name them; empty where

@@ -11,8 +11,9 @@ import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from contextlib import contextmanager
-from dataclasses import dataclass
 from typing import Any, Self, TypeVar
+
+from msgspec import Struct
 
 from explain.site.making import Product, Task, make_all
 
@@ -44,8 +45,7 @@ class CrewError(Exception):
     """Nobody to make the orders; the message says why and what to type."""
 
 
-@dataclass(frozen=True, slots=True)
-class Crew:
+class Crew(Struct, frozen=True):
     """Who makes the orders. start: gives an executor, and again another one when that broke. width: chunks at a time.
 
     is_lost: tells an error that means a lost worker, which costs a second try, from an error of the work itself.

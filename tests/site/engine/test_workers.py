@@ -7,10 +7,10 @@ import signal
 import time
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from explain.site.build import build
 from explain.site.engine.workers import HERE, Crew, Here, processes
