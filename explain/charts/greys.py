@@ -48,7 +48,7 @@ def _packed(levels: npt.NDArray[np.uint8]) -> bytes:
     even = np.pad(levels, ((0, 0), (0, levels.shape[1] % 2)))
     pairs = (even[:, 0::2] << 4) | even[:, 1::2]
     rows = np.diff(pairs, axis=0, prepend=np.uint8(0))
-    packing = zlib.compressobj(8, strategy=zlib.Z_FILTERED)  # 9 takes nearly three times as long for 1 % less
+    packing = zlib.compressobj(memLevel=5, strategy=zlib.Z_RLE)  # a tenth of the time of level 8, for 5 % more
     return packing.compress(np.pad(rows, ((0, 0), (1, 0)), constant_values=_LIKE_ABOVE).tobytes()) + packing.flush()
 
 
