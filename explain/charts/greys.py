@@ -9,28 +9,36 @@ import zlib
 import numpy as np
 import numpy.typing as npt
 
+Values = npt.NDArray[np.float64]
+
 _STEPS = 15
 _LIKE_ABOVE = 2
 """The filter type Up: letters stand upright, so most of a row is as the row above."""
 
 
-def screen_values(light: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+def screen_values(light: Values) -> Values:
     """Values of 0 to 255 that make a screen give light of 0 (black) to 1 (paper): the curve of IEC 61966-2-1."""
     lit = np.clip(light, 0.0, 1.0)
     return 255 * np.where(lit <= 0.0031308, 12.92 * lit, 1.055 * np.power(lit, 1 / 2.4) - 0.055)
 
 
-def png_bytes(values: npt.NDArray[np.float64]) -> bytes:
+def png_bytes(values: Values, sheet: tuple[int, int] | None = None, corner: tuple[int, int] = (0, 0)) -> bytes:
     """Write screen values as a PNG of 4 bits a pixel: 16 greys, evenly from the picture's darkest to its lightest.
 
     Each value comes out within a thirtieth of that range (and the half that rounding to a whole number takes).
+    sheet: rows and columns of the whole picture where the values are only part of it, with their upper left pixel at
+    the row and column `corner`; all round them is as light as their lightest.
     """
-    low, high = float(values.min()), float(values.max())
-    levels = np.rint((values - low) / max(high - low, 1.0) * _STEPS).astype(np.uint8)
-    palette = np.rint(low + np.arange(_STEPS + 1) / _STEPS * max(high - low, 1.0)).clip(0, 255).astype(np.uint8)
-    header = struct.pack(">IIBBBBB", levels.shape[1], levels.shape[0], 4, 3, 0, 0, 0)
+    darkest, lightest = float(values.min()), float(values.max())
+    span = max(lightest - darkest, 1.0)
+    part = np.rint((values - darkest) / span * _STEPS)
+    high, wide = sheet or part.shape[:2]
+    down, across = corner
+    levels = np.full((high, wide + wide % 2), _STEPS, dtype=np.uint8)
+    levels[down : down + part.shape[0], across : across + part.shape[1]] = part
+    palette = np.rint(darkest + np.arange(_STEPS + 1) / _STEPS * span).clip(0, 255).astype(np.uint8)
     chunks = (
-        _chunk(b"IHDR", header),
+        _chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 4, 3, 0, 0, 0)),
         _chunk(b"PLTE", np.repeat(palette, 3).tobytes()),
         _chunk(b"IDAT", _packed(levels)),
         _chunk(b"IEND", b""),
@@ -45,11 +53,12 @@ def data_address(png: bytes) -> str:
 
 def _packed(levels: npt.NDArray[np.uint8]) -> bytes:
     """Two pixels a byte; each row as what it differs by from the row above, which is what the 2 before it says."""
-    even = np.pad(levels, ((0, 0), (0, levels.shape[1] % 2)))
-    pairs = (even[:, 0::2] << 4) | even[:, 1::2]
-    rows = np.diff(pairs, axis=0, prepend=np.uint8(0))
+    pairs = (levels[:, 0::2] << 4) | levels[:, 1::2]
+    rows = np.full((pairs.shape[0], 1 + pairs.shape[1]), _LIKE_ABOVE, dtype=np.uint8)
+    rows[0, 1:] = pairs[0]
+    np.subtract(pairs[1:], pairs[:-1], out=rows[1:, 1:])
     packing = zlib.compressobj(memLevel=5, strategy=zlib.Z_RLE)  # a tenth of the time of level 8, for 5 % more
-    return packing.compress(np.pad(rows, ((0, 0), (1, 0)), constant_values=_LIKE_ABOVE).tobytes()) + packing.flush()
+    return packing.compress(rows.tobytes()) + packing.flush()
 
 
 def _chunk(name: bytes, content: bytes) -> bytes:

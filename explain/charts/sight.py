@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from explain.charts.greys import data_address, png_bytes, screen_values
 from explain.charts.ink import number, sheet, way, words
-from explain.charts.kernel import Ellipse, blurred
+from explain.charts.kernel import Ellipse, Part, blurred, inked_part, reached_part
 from explain.charts.lettering import wrapped
 from explain.charts.letters import Ink, ink_picture, placed_rows, ring_points, rows_size
 from explain.charts.style import ASCENT, LINE, THIN, WIDTH
@@ -73,15 +73,21 @@ def blurred_png(picture: SightPicture, scale: float, high: float) -> bytes:
     wide_px, high_px = round(_WIDE / pixel), round(high / pixel)
     per_unit = wide_px / _WIDE
     to_px = scale * per_unit
-    sharp = _sharp_picture(picture.rows, wide_px, high_px, _MARGIN * high_px / high, to_px)
+    sharp, inked = _sharp_picture(picture.rows, wide_px, high_px, _MARGIN * high_px / high, to_px)
     ellipse = Ellipse(picture.blur_long_arcmin * to_px, picture.blur_short_arcmin * to_px, picture.long_direction_deg)
-    return png_bytes(screen_values(1.0 - blurred(sharp, ellipse)))
+    rows, columns = reached_part(inked, ellipse, sharp.shape)
+    light = 1.0 - blurred(sharp[rows, columns], ellipse)
+    return png_bytes(screen_values(light), (high_px, wide_px), (rows.start, columns.start))
 
 
-@lru_cache(maxsize=4)
-def _sharp_picture(rows: Rows, wide_px: int, high_px: int, margin_px: float, px_per_arcmin: float) -> Ink:
-    """Ink of the rows before it is blurred; kept, as both eyes mostly see the same. Not to be written to."""
-    return ink_picture(placed_rows(rows, wide_px / 2, margin_px, px_per_arcmin), wide_px, high_px)
+@lru_cache(maxsize=16)
+def _sharp_picture(rows: Rows, wide_px: int, high_px: int, margin_px: float, px_per_arcmin: float) -> tuple[Ink, Part]:
+    """Ink of the rows before it is blurred, and the part that holds it. Not to be written to.
+
+    Kept, as both eyes mostly see the same, and many eyes the same at the finest pixels.
+    """
+    ink = ink_picture(placed_rows(rows, wide_px / 2, margin_px, px_per_arcmin), wide_px, high_px)
+    return ink, inked_part(ink)
 
 
 def _paper(down: float, high: float, fill: str) -> str:
