@@ -48,7 +48,7 @@ def inked_part(picture: Picture) -> Part:
 
 
 def reached_part(inked: Part, ellipse: Ellipse, shape: tuple[int, ...]) -> Part:
-    """The part with ink of a picture of that shape once it is blurred, and one pixel more all round where it has one."""
+    """The inked part of a picture of that shape once it is blurred, and a pixel more all round where it has one."""
     rows, columns = (
         slice(max(0, part.start - by - 1), min(size, part.stop + by + 1))
         for part, by, size in zip(inked, _reach(ellipse), shape, strict=True)
