@@ -46,23 +46,20 @@ def labels(lines: Sequence[Labelled], field: Box, colours: Sequence[str]) -> str
 def best_boxes(lines: Sequence[Labelled], texts: Sequence[tuple[str, ...]], field: Box) -> list[Box]:
     """Boxes of all labels; the label that is placed first has first choice, so every order is tried."""
     heights = [heights_of(line) for line in lines]
-    tries = [_boxes_in_order(order, lines, heights, texts, field) for order in permutations(range(len(lines)))]
+    marked = [line.marked for line in lines]
+    weighed = [_weighed(index, marked, heights, text, field) for index, text in enumerate(texts)]
+    tries = [_boxes_in_order(order, weighed) for order in permutations(range(len(lines)))]
     return min(tries, key=lambda found: found[0])[1]
 
 
-def _boxes_in_order(
-    order: tuple[int, ...],
-    lines: Sequence[Labelled],
-    heights: Sequence[Heights],
-    texts: Sequence[tuple[str, ...]],
-    field: Box,
-) -> tuple[float, list[Box]]:
-    taken, boxes, total = [_mark_box(line.marked) for line in lines], {}, 0.0
+def _boxes_in_order(order: tuple[int, ...], weighed: Sequence[_Weighed]) -> tuple[float, list[Box]]:
+    taken: list[Box] = []
+    boxes, total = {}, 0.0
     for index in order:
-        cost, box = _best_place(index, lines[index].marked, heights, texts[index], field, taken)
-        taken += [box, _leader_box(box, lines[index].marked)]
+        cost, box = _best_place(weighed[index], taken)
+        taken += [box, _leader_box(box, weighed[index].marked)]
         boxes[index], total = box, total + cost
-    return total, [boxes[index] for index in range(len(lines))]
+    return total, [boxes[index] for index in range(len(order))]
 
 
 def heights_of(line: Labelled) -> Heights:
@@ -91,30 +88,45 @@ class _Boxes(Struct, frozen=True):
         return across, np.minimum(np.maximum(point[1], self.top), self.bottom)
 
 
-def _best_place(
-    index: int,
-    marked: Point,
-    heights: Sequence[Heights],
-    text: tuple[str, ...],
-    field: Box,
-    taken: Sequence[Box],
-) -> tuple[float, Box]:
-    """Free box nearest to the marked point of line `index`, on the side where no other line lies between.
+class _Weighed(Struct, frozen=True):
+    """All places of one label and what is wrong with each, whatever other labels are placed first.
 
-    All places are weighed at once; of equal ones the first counts, from the left and then from the top.
+    near: way to the mark, lines run through counted in. met: marks that are met. across: the sum for lines between.
     """
-    wide, high = widest(text), LINE * len(text)
+
+    marked: Point
+    boxes: _Boxes
+    leaders: _Boxes
+    near: Heights
+    met: Counts
+    across: Heights
+
+
+def _weighed(
+    index: int, marked: Sequence[Point], heights: Sequence[Heights], text: tuple[str, ...], field: Box
+) -> _Weighed:
+    """Weigh all places for the label of line `index` at once."""
+    wide, high, mark = widest(text), LINE * len(text), marked[index]
     left, top = _steps(field.left, field.right - wide)[:, None], _steps(field.top, field.bottom - high)[None, :]
     boxes = _Boxes(left, top, left + wide, top + high)
-    end = boxes.nearest(marked)
-    aside = abs((boxes.left + boxes.right) / 2 - marked[0])
-    costs = abs(end[0] - marked[0]) + abs(end[1] - marked[1]) + 0.2 * aside  # off the middle counts as a little farther
-    costs = costs + _FAR * sum(_covers(boxes, line) for line in heights)
-    costs = costs + _FAR * _collisions(boxes, _leaders(end, marked), taken, marked)
-    costs = costs + _ACROSS * sum(_changes_side(marked, end, line) for i, line in enumerate(heights) if i != index)
+    end = boxes.nearest(mark)
+    leaders = _leaders(end, mark)
+    aside = abs((boxes.left + boxes.right) / 2 - mark[0])
+    way_to = abs(end[0] - mark[0]) + abs(end[1] - mark[1]) + 0.2 * aside  # off the middle counts as a little farther
+    covered = sum(_covers(boxes, line) for line in heights)
+    between = sum(_changes_side(mark, end, line) for i, line in enumerate(heights) if i != index)
+    met = _collisions(boxes, leaders, [_mark_box(one) for one in marked], mark)
+    return _Weighed(mark, boxes, leaders, way_to + _FAR * covered, met, np.asarray(_ACROSS * between))
+
+
+def _best_place(weighed: _Weighed, taken: Sequence[Box]) -> tuple[float, Box]:
+    """The cheapest place with other labels placed; of equal ones the first counts, from the left, then from the top."""
+    boxes = weighed.boxes
+    met = weighed.met + _collisions(boxes, weighed.leaders, taken, weighed.marked)
+    costs = weighed.near + _FAR * met + weighed.across
     column, row = np.unravel_index(np.argmin(costs), costs.shape)
-    at = float(left[column, 0]), float(top[0, row])
-    return float(costs[column, row]), Box(*at, at[0] + wide, at[1] + high)
+    sides = (boxes.left[column, 0], boxes.top[0, row], boxes.right[column, 0], boxes.bottom[0, row])
+    return float(costs[column, row]), Box(*map(float, sides))
 
 
 def _collisions(boxes: _Boxes, leaders: _Boxes, taken: Sequence[Box], marked: Point) -> Counts:
@@ -128,9 +140,11 @@ def _collisions(boxes: _Boxes, leaders: _Boxes, taken: Sequence[Box], marked: Po
 
 def _covers(boxes: _Boxes, line: Heights) -> Counts:
     """1 for each box that a line runs through, with a little air round the line; else 0."""
-    stretches = zip(boxes.left[:, 0].tolist(), boxes.right[:, 0].tolist(), strict=True)
-    parts = [line[max(0, int(left) - _CLEAR) : int(right) + _CLEAR] for left, right in stretches]
-    low, high = np.array([part.min() for part in parts])[:, None], np.array([part.max() for part in parts])[:, None]
+    starts = np.maximum(boxes.left[:, 0].astype(np.intp) - _CLEAR, 0)
+    ends = np.minimum(boxes.right[:, 0].astype(np.intp) + _CLEAR, line.size)
+    stretches = np.column_stack((starts, ends)).ravel()
+    heights = np.append(line, line[-1])  # a stretch may end where the line does
+    low, high = (one.reduceat(heights, stretches)[::2, None] for one in (np.minimum, np.maximum))
     covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).astype(np.intp)
     return covered
 
