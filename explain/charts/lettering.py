@@ -29,10 +29,11 @@ _TRIM = 12.0
 
 def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
     """Width that a line of text may take, on the wide side [units]."""
-    width = sum(_character_width(character) for character in text) * size
+    width = sum(map(_character_width, text)) * size
     return width * _BOLD_SHARE if bold else width
 
 
+@lru_cache(maxsize=512)
 def wrapped(text: str, room: float, *, bold: bool = False) -> tuple[str, ...]:
     """Break text into as few lines as go into `room` units, of about equal width; a word that is wider is cut.
 
