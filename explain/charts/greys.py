@@ -22,21 +22,29 @@ def screen_values(light: Values) -> Values:
     return 255 * np.where(lit <= 0.0031308, 12.92 * lit, 1.055 * np.power(lit, 1 / 2.4) - 0.055)
 
 
-def png_bytes(values: Values, sheet: tuple[int, int] | None = None, corner: tuple[int, int] = (0, 0)) -> bytes:
-    """Write screen values as a PNG of 4 bits a pixel: 16 greys, evenly from the picture's darkest to its lightest.
+def light_of(values: Values) -> Values:
+    """Light of 0 to 1 that a screen gives for values of 0 to 255: the same curve, read the other way."""
+    shares = values / 255
+    return np.where(shares <= 0.04045, shares / 12.92, np.power((shares + 0.055) / 1.055, 2.4))
 
-    Each value comes out within a thirtieth of that range (and the half that rounding to a whole number takes).
-    sheet: rows and columns of the whole picture where the values are only part of it, with their upper left pixel at
-    the row and column `corner`; all round them is as light as their lightest.
+
+def png_bytes(light: Values, sheet: tuple[int, int] | None = None, corner: tuple[int, int] = (0, 0)) -> bytes:
+    """Write light of 0 to 1 as a PNG of 4 bits a pixel: 16 greys, evenly on a screen from the darkest to the lightest.
+
+    Each screen value comes out within a thirtieth of that range (and the half that rounding to a whole number takes).
+    sheet: rows and columns of the whole picture where the light is only part of it, with its upper left pixel at the
+    row and column `corner`; all round it the picture is as light as its lightest pixel.
     """
-    darkest, lightest = float(values.min()), float(values.max())
+    darkest, lightest = screen_values(np.array([light.min(), light.max()])).tolist()
     span = max(lightest - darkest, 1.0)
-    part = np.rint((values - darkest) / span * _STEPS)
-    high, wide = sheet or part.shape[:2]
-    down, across = corner
+    greys = darkest + np.arange(_STEPS + 1) / _STEPS * span
+    high, wide = sheet or light.shape[:2]
     levels = np.full((high, wide + wide % 2), _STEPS, dtype=np.uint8)
-    levels[down : down + part.shape[0], across : across + part.shape[1]] = part
-    palette = np.rint(darkest + np.arange(_STEPS + 1) / _STEPS * span).clip(0, 255).astype(np.uint8)
+    part = levels[corner[0] : corner[0] + light.shape[0], corner[1] : corner[1] + light.shape[1]]
+    part[:] = 0
+    for border in light_of((greys[:-1] + greys[1:]) / 2).tolist():
+        part += light > border
+    palette = np.rint(greys).clip(0, 255).astype(np.uint8)
     chunks = (
         _chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 4, 3, 0, 0, 0)),
         _chunk(b"PLTE", np.repeat(palette, 3).tobytes()),

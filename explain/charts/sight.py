@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
-from explain.charts.greys import data_address, png_bytes, screen_values
+from explain.charts.greys import data_address, png_bytes
 from explain.charts.ink import number, sheet, way, words
 from explain.charts.kernel import Ellipse, Part, blurred, inked_part, reached_part
 from explain.charts.lettering import wrapped
@@ -52,8 +52,9 @@ def picture_height(rows: Rows, scale: float) -> float:
     return float(math.ceil(rows_size(rows)[1] * scale + 2 * _MARGIN))
 
 
+@lru_cache(maxsize=16)
 def _sharp(rows: Rows, scale: float, down: float, high: float) -> str:
-    """Letters as shapes: as sharp as the screen or the printer."""
+    """Letters as shapes: as sharp as the screen or the printer. Kept, as most pages show the same ones."""
     letters = placed_rows(rows, WIDTH / 2, down + _MARGIN, scale)
     data = "".join(way(ring, closed=True) for letter in letters for ring in ring_points(letter))
     shapes = f'<path class="letters" transform="scale(.1)" d="{data}" fill="#000" fill-rule="evenodd"/>'
@@ -77,7 +78,7 @@ def blurred_png(picture: SightPicture, scale: float, high: float) -> bytes:
     ellipse = Ellipse(picture.blur_long_arcmin * to_px, picture.blur_short_arcmin * to_px, picture.long_direction_deg)
     rows, columns = reached_part(inked, ellipse, sharp.shape)
     light = 1.0 - blurred(sharp[rows, columns], ellipse)
-    return png_bytes(screen_values(light), (high_px, wide_px), (rows.start, columns.start))
+    return png_bytes(light, (high_px, wide_px), (rows.start, columns.start))
 
 
 @lru_cache(maxsize=16)
