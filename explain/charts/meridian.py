@@ -115,16 +115,11 @@ def _label_at(degrees: float, text: str) -> _Label:
     lines = wrapped(text, room)
     wide, high = widest(lines), LINE * len(lines)
     out = RADIUS
-    while not _is_clear(_box_about(out * x, out * y, wide, high)):
+    while math.hypot(max(0.0, abs(out * x) - wide / 2), max(0.0, abs(out * y) - high / 2)) < RADIUS + _GAP:
         out += 1.0
     box = _box_about(out * x, out * y, wide, high)
     inward = min(0.0, _HALF - box.right) + max(0.0, -_HALF - box.left)
     return _Label(lines, Box(box.left + inward, box.top, box.right + inward, box.bottom))
-
-
-def _is_clear(box: Box) -> bool:
-    x, y = max(box.left, min(0.0, box.right)), max(box.top, min(0.0, box.bottom))
-    return math.hypot(x, y) >= RADIUS + _GAP
 
 
 def _box_about(x: float, y: float, wide: float, high: float) -> Box:
