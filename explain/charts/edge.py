@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from explain.charts.edge_labels import Labelled, labels
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import Point, path, sheet, way, words
+from explain.charts.ink import path, sheet, way, words
 from explain.charts.kept import kept
 from explain.charts.lettering import text_width, widest, wrapped
 from explain.charts.spacing import Box, spread
@@ -70,9 +71,8 @@ def _between(at: float, a: tuple[float, float], b: tuple[float, float]) -> float
 
 
 def _placed(line: EdgeLine, frame: Frame) -> Labelled:
-    points: list[Point] = [(frame.x.at(angle), frame.y.at(mm)) for angle, mm in whole_turn(line.points)]
-    angle, mm = max(line.points, key=lambda point: point[1])
-    return Labelled(line.label, points, (frame.x.at(angle), frame.y.at(mm)))
+    thickest = max(line.points, key=itemgetter(1))
+    return Labelled(line.label, frame.places(whole_turn(line.points)), *frame.places([thickest]))
 
 
 def _unit_height(unit_label: str) -> float:

@@ -79,8 +79,8 @@ def _frame(end_minutes: float) -> Frame:
 
 def _band(panel: FadePanel, frame: Frame) -> str:
     """The band, filled, with firm edges, and the label of its end."""
-    low: list[Point] = [(frame.x.at(minutes), frame.y.at(least)) for minutes, least, _ in panel.points]
-    high: list[Point] = [(frame.x.at(minutes), frame.y.at(most)) for minutes, _, most in panel.points]
+    low = frame.places((minutes, least) for minutes, least, _ in panel.points)
+    high = frame.places((minutes, most) for minutes, _, most in panel.points)
     markup = path(way([*low, *reversed(high)], closed=True), fill=SOFT, kind="band")
     for edge, kind in ((low, "edge least"), (high, "edge most")):
         markup += path(way(edge), STRONG, FIRM, kind=kind)

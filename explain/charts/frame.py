@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -66,6 +66,11 @@ class Frame(Struct, frozen=True):
     height: float
     x: Scale
     y: Scale
+
+    def places(self, points: Iterable[Point]) -> list[Point]:
+        """Places of points given as values on the two axes."""
+        (per_x, from_x), (per_y, from_y) = ((axis.per_unit, axis.offset) for axis in (self.x, self.y))
+        return [(from_x + per_x * x, from_y + per_y * y) for x, y in points]
 
 
 def draw_frame(

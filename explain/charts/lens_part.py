@@ -41,7 +41,7 @@ class Ground(Struct, frozen=True):
 
     def all(self, points: Sequence[Point]) -> list[Point]:
         """Places of many points."""
-        return [self.at(point) for point in points]
+        return [(self.right + self.per_mm * x, self.down - self.per_mm * y) for x, y in points]
 
 
 class Named(Struct, frozen=True):
