@@ -43,26 +43,25 @@ def way(points: Sequence[Point], *, closed: bool = False) -> str:
     >>> way([(1, 2), (0.5, 1), (0.5, 0)], closed=True)
     'M10 20l-5-10 0-10z'
     """
-    x, y = (round(first * 10) for first in points[0])
-    start = f"M{x} {y}"
+    x, y = round(points[0][0] * 10), round(points[0][1] * 10)
     if len(points) == 1:
-        return start
-    steps = _steps(points) if len(points) < _MANY else _many_steps(points)
-    return f"{start}l{steps}{'z' if closed else ''}".replace(" -", "-")  # a minus parts two numbers as a space does
+        return f"M{x} {y}"
+    steps = _steps(x, y, points[1:]) if len(points) < _MANY else _many_steps(points)
+    return f"M{x} {y}l{steps}{'z' if closed else ''}".replace(" -", "-")  # a minus parts two numbers as a space does
 
 
-def _steps(points: Sequence[Point]) -> str:
-    """Steps from point to point in whole tenths."""
-    steps, x, y = [], *(round(first * 10) for first in points[0])
-    for next_x, next_y in points[1:]:
-        to_x, to_y = round(next_x * 10), round(next_y * 10)
-        steps.append(f"{to_x - x} {to_y - y}")
-        x, y = to_x, to_y
+def _steps(x: int, y: int, points: Sequence[Point]) -> str:
+    """Steps in whole tenths from a place to each point in turn."""
+    steps = []
+    for to_x, to_y in points:
+        next_x, next_y = round(to_x * 10), round(to_y * 10)
+        steps.append(f"{next_x - x} {next_y - y}")
+        x, y = next_x, next_y
     return " ".join(steps)
 
 
 def _many_steps(points: Sequence[Point]) -> str:
-    """The same, all at once."""
+    """Steps in whole tenths from the first point to the others in turn, all at once."""
     tenths = np.rint(np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points)) * 10).astype(np.int64)
     return str((tenths[2:] - tenths[:-2]).tolist())[1:-1].replace(",", "")
 
