@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from explain.site.places import templates_folder
 from explain.story.blocks import Sketch
@@ -19,12 +19,19 @@ def inline_sketch(sketch: Sketch, salt: str) -> Markup:
 
     Raises FileNotFoundError for a drawing that we do not have.
     """
-    spoken = Markup('<title id="{0}-title">{1}</title><desc id="{0}-text">{2}</desc>').format(
-        salt, sketch.caption, sketch.shows
-    )
+    head, lines = _parts(sketch.name)
     ties = f' role="img" aria-labelledby="{salt}-title" aria-describedby="{salt}-text">'
-    head, _, lines = drawn(sketch.name).partition(">")
-    return inline(head + ties) + spoken + Markup(lines)  # noqa: S704  our own file; what is spoken was escaped
+    spoken = (
+        f'<title id="{salt}-title">{escape(sketch.caption)}</title><desc id="{salt}-text">{escape(sketch.shows)}</desc>'
+    )
+    return Markup(f"{head}{ties}{spoken}{lines}")  # noqa: S704  our own file; what is spoken was escaped
+
+
+@cache
+def _parts(name: str) -> tuple[str, str]:
+    """The first tag of a drawing, left open, and all that comes after it."""
+    head, _, lines = drawn(name).partition(">")
+    return inline(head), lines
 
 
 def inline(svg: str) -> Markup:
@@ -32,7 +39,6 @@ def inline(svg: str) -> Markup:
     return Markup(svg.replace(_NAMESPACE, "", 1))  # noqa: S704  our own drawings escape their text
 
 
-@cache
 def drawn(name: str) -> str:
     """The drawing as it lies in its file, without comments and line ends."""
     text = (templates_folder() / "drawings" / f"{name}.svg").read_text(encoding="utf-8")
