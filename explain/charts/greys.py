@@ -5,49 +5,50 @@ from __future__ import annotations
 import base64
 import struct
 import zlib
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
-Values = npt.NDArray[np.float64]
+Light = npt.NDArray[np.float64]
 
 _STEPS = 15
 _LIKE_ABOVE = 2
 """The filter type Up: letters stand upright, so most of a row is as the row above."""
 
 
-def screen_values(light: Values) -> Values:
-    """Values of 0 to 255 that make a screen give light of 0 (black) to 1 (paper): the curve of IEC 61966-2-1."""
-    lit = np.clip(light, 0.0, 1.0)
-    return 255 * np.where(lit <= 0.0031308, 12.92 * lit, 1.055 * np.power(lit, 1 / 2.4) - 0.055)
+def screen_value(light: float) -> float:
+    """Value of 0 to 255 that makes a screen give light of 0 (black) to 1 (paper): the curve of IEC 61966-2-1."""
+    lit = min(max(light, 0.0), 1.0)
+    return 255 * (12.92 * lit if lit <= 0.0031308 else 1.055 * lit ** (1 / 2.4) - 0.055)
 
 
-def light_of(values: Values) -> Values:
-    """Light of 0 to 1 that a screen gives for values of 0 to 255: the same curve, read the other way."""
-    shares = values / 255
-    return np.where(shares <= 0.04045, shares / 12.92, np.power((shares + 0.055) / 1.055, 2.4))
+def light_of(value: float) -> float:
+    """Light of 0 to 1 that a screen gives for a value of 0 to 255: the same curve, read the other way."""
+    share = value / 255
+    return share / 12.92 if share <= 0.04045 else ((share + 0.055) / 1.055) ** 2.4
 
 
-def png_bytes(light: Values, sheet: tuple[int, int] | None = None, corner: tuple[int, int] = (0, 0)) -> bytes:
+def png_bytes(light: Light, sheet: tuple[int, int] | None = None, corner: tuple[int, int] = (0, 0)) -> bytes:
     """Write light of 0 to 1 as a PNG of 4 bits a pixel: 16 greys, evenly on a screen from the darkest to the lightest.
 
     Each screen value comes out within a thirtieth of that range (and the half that rounding to a whole number takes).
     sheet: rows and columns of the whole picture where the light is only part of it, with its upper left pixel at the
     row and column `corner`; all round it the picture is as light as its lightest pixel.
     """
-    darkest, lightest = screen_values(np.array([light.min(), light.max()])).tolist()
+    darkest, lightest = screen_value(float(light.min())), screen_value(float(light.max()))
     span = max(lightest - darkest, 1.0)
-    greys = darkest + np.arange(_STEPS + 1) / _STEPS * span
+    greys = [darkest + step / _STEPS * span for step in range(_STEPS + 1)]
     high, wide = sheet or light.shape[:2]
     levels = np.full((high, wide + wide % 2), _STEPS, dtype=np.uint8)
     part = levels[corner[0] : corner[0] + light.shape[0], corner[1] : corner[1] + light.shape[1]]
     part[:] = 0
-    for border in light_of((greys[:-1] + greys[1:]) / 2).tolist():
-        part += light > border
-    palette = np.rint(greys).clip(0, 255).astype(np.uint8)
+    for darker, lighter in pairwise(greys):
+        part += light > light_of((darker + lighter) / 2)
+    palette = bytes(min(round(grey), 255) for grey in greys for _ in range(3))
     chunks = (
         _chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 4, 3, 0, 0, 0)),
-        _chunk(b"PLTE", np.repeat(palette, 3).tobytes()),
+        _chunk(b"PLTE", palette),
         _chunk(b"IDAT", _packed(levels)),
         _chunk(b"IEND", b""),
     )

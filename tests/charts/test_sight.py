@@ -12,7 +12,7 @@ import pytest
 from matplotlib.image import imread
 
 from explain.charts import draw
-from explain.charts.greys import light_of, png_bytes, screen_values
+from explain.charts.greys import light_of, png_bytes, screen_value
 from explain.charts.kernel import Ellipse, blurred
 from explain.charts.letters import LETTER_GAP, SHAPES, Placed, ink_picture
 from explain.charts.sight import units_per_arcmin
@@ -95,7 +95,7 @@ def by_hand(png):
 @pytest.mark.parametrize("width", [1, 6, 7])
 def test_picture_file_holds_the_values(width):
     values = np.linspace(30, 250, 5 * width).reshape(5, width)
-    png = png_bytes(light_of(values))
+    png = png_bytes(lit(values))
     assert by_hand(png) == pytest.approx(values, abs=(values.max() - values.min()) / 30 + 0.6)
     assert imread(io.BytesIO(png), format="png")[..., 0] * 255 == pytest.approx(by_hand(png), abs=0.01)
 
@@ -115,11 +115,11 @@ def packed_as_it_is(values):
 
 
 def test_one_grey_everywhere_is_written():
-    assert by_hand(png_bytes(light_of(np.full((3, 3), 251.2)))) == pytest.approx(251.2, abs=0.5)
+    assert by_hand(png_bytes(lit(np.full((3, 3), 251.2)))) == pytest.approx(251.2, abs=0.5)
 
 
 def test_round_a_part_the_picture_is_as_light_as_its_lightest_pixel():
-    part = light_of(np.array([[10.0, 240.0, 90.0], [200.0, 30.0, 120.0]]))
+    part = lit(np.array([[10.0, 240.0, 90.0], [200.0, 30.0, 120.0]]))
 
     whole = by_hand(png_bytes(part, (4, 7), (1, 3)))
 
@@ -129,9 +129,15 @@ def test_round_a_part_the_picture_is_as_light_as_its_lightest_pixel():
 
 
 def test_screen_values_follow_the_standard():
-    light = np.array([0.0, 0.0031308, 0.2140, 0.5, 1.0])
-    assert screen_values(light) == pytest.approx([0, 10.31, 127.5, 187.5, 255], abs=0.1)
-    assert light_of(screen_values(light)) == pytest.approx(light, abs=1e-7)
+    lights = [0.0, 0.0031308, 0.2140, 0.5, 1.0]
+    values = [screen_value(light) for light in lights]
+    assert values == pytest.approx([0, 10.31, 127.5, 187.5, 255], abs=0.1)
+    assert [light_of(value) for value in values] == pytest.approx(lights, abs=1e-7)
+
+
+def lit(values):
+    """Light of a whole picture of screen values."""
+    return np.vectorize(light_of)(values)
 
 
 @every_sight
