@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from operator import attrgetter
 
 import numpy as np
 from msgspec import Struct
@@ -158,8 +159,14 @@ def thickest_mm(lens: Lens) -> float:
 
 def edge_by_angle(lens: Lens) -> list[EdgePoint]:
     """Every edge point, ordered by its angle about the middle of the box, 0 up to 360."""
-    edge = edge_thicknesses_mm(lens)
-    return sorted((_edge_point(lens, edge, i) for i in range(len(edge))), key=lambda p: p.angle_deg)
+    points = _from_the_box(lens)
+    edge = map(EdgePoint, edge_thicknesses_mm(lens).tolist(), points, _angles_deg(points))
+    return sorted(edge, key=attrgetter("angle_deg"))
+
+
+def edge_angles_deg(lens: Lens) -> list[float]:
+    """Angle of every point of the outline about the middle of the box, in its order [deg], 0 up to 360."""
+    return _angles_deg(_from_the_box(lens))
 
 
 def edge_at_equal_angles(lens: Lens, count: int) -> list[EdgePoint]:
@@ -283,4 +290,14 @@ def _read_only(values: Array) -> Array:
 def _edge_point(lens: Lens, edge: Array, at: int) -> EdgePoint:
     x, y = lens.outline[at]
     point = (x + lens.reference_point[0], y + lens.reference_point[1])
-    return EdgePoint(float(edge[at]), point, math.degrees(math.atan2(point[1], point[0])) % 360)
+    return EdgePoint(float(edge[at]), point, _angles_deg([point])[0])
+
+
+def _from_the_box(lens: Lens) -> list[Point]:
+    """Points of the outline counted from the middle of the box, in its order."""
+    right, up = lens.reference_point
+    return [(x + right, y + up) for x, y in lens.outline]
+
+
+def _angles_deg(points: Sequence[Point]) -> list[float]:
+    return [math.degrees(math.atan2(y, x)) % 360 for x, y in points]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from explain.language import _, in_context, later
-from explain.optics.lens import EdgePoint, edge_by_angle
+from explain.optics.lens import EdgePoint, edge_angles_deg, edge_thicknesses_mm
 from explain.story.blocks import Figure, Table
 from explain.story.drawings import EdgeDrawing, EdgeLine
 from explain.story.pair import Eye, Pair
@@ -80,7 +82,7 @@ def edge_figure(pair: Pair) -> Figure:
     table = Table(
         _("Thickness at places of the edge"),
         (_("Place"), *(line.label for line in lines)),
-        _edge_rows(lines),
+        _edge_rows(pair, lines),
     )
     spoken = " ".join(_("{place}: {thickness}.", place=row[0], thickness=listed(row[1:])) for row in table.rows)
     round_the_edge = (_("nose"), _("top"), in_context("of an edge", "outer"), _("bottom"), _("nose"))
@@ -100,18 +102,24 @@ def _finding(count: int, thinnest: str, thickest: str) -> str:
 
 def _edge_line(pair: Pair, eye: Eye) -> EdgeLine:
     """Thickness by angle from the nose over the top, the same way round for both eyes."""
-    points = edge_by_angle(pair.chosen.lenses[eye.side].lens)
-    turned = [((p.angle_deg if eye.nose_sign > 0 else (180 - p.angle_deg)) % 360, p.thickness_mm) for p in points]
-    return EdgeLine(lens_name(eye.side), tuple(sorted(turned)))
+    lens = pair.chosen.lenses[eye.side].lens
+    is_right = eye.nose_sign > 0
+    turned = [(angle if is_right else 180 - angle) % 360 for angle in edge_angles_deg(lens)]
+    return EdgeLine(lens_name(eye.side), tuple(sorted(zip(turned, edge_thicknesses_mm(lens).tolist(), strict=True))))
 
 
-def _edge_rows(lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:
+def _edge_rows(pair: Pair, lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:
     places = ((_("Nose side"), 0), (_("Top"), 90), (_("Outer side"), 180), (_("Bottom"), 270))
-    rows = [(_("Thinnest"), *(mm(min(t for _angle, t in line.points)) for line in lines))]
-    rows += [(name, *(mm(_at(line, angle)) for line in lines)) for name, angle in places]
-    rows.append((_("Thickest"), *(mm(max(t for _angle, t in line.points)) for line in lines)))
-    return tuple(rows)
+    lenses = [pair.chosen.lenses[eye.side] for eye in pair.eyes]
+    return (
+        (_("Thinnest"), *(mm(lens.thinnest_edge.thickness_mm) for lens in lenses)),
+        *((name, *(mm(_at(line, angle)) for line in lines)) for name, angle in places),
+        (_("Thickest"), *(mm(lens.thickest_edge.thickness_mm) for lens in lenses)),
+    )
 
 
 def _at(line: EdgeLine, angle: float) -> float:
-    return min(line.points, key=lambda p: abs((p[0] - angle + 180) % 360 - 180))[1]
+    """Thickness at the point of the edge whose angle is nearest, which is one of the two beside it."""
+    after, count = bisect_left(line.points, (angle,)), len(line.points)
+    beside = [line.points[at] for at in sorted(((after - 1) % count, after % count))]
+    return min(beside, key=lambda p: abs((p[0] - angle + 180) % 360 - 180))[1]

@@ -16,6 +16,7 @@ from explain.story.edges import edge_figure, edge_place
 from explain.story.pair import InMaterial
 from explain.story.thickness import thickness_section
 from explain.story.verdict import band_words, paid_for, verdict_text
+from explain.story.wording import mm
 
 BANDED = ("thickness_saved_mm", "weight_saved_g", "fringe_prism_dpt", "reflections_of_100")
 BANDS = [
@@ -285,6 +286,14 @@ def test_the_ends_of_a_cut_minus_lens_are_labelled_by_their_own_thickness(pair_o
 
 def _labels(row):
     return row.outer_label, row.middle_label, row.nose_label
+
+
+def test_the_rows_of_the_edge_are_its_thickness_at_the_nearest_point_and_its_ends(pair_of):
+    figure = edge_figure(pair_of(prescription={"left": "-2.50 -0.75 x 120", "pd": "28 / 30"}))
+    for column, line in enumerate(figure.drawing.lines, start=1):
+        nearest = [min(line.points, key=lambda p: abs((p[0] - at + 180) % 360 - 180))[1] for at in (0, 90, 180, 270)]
+        thin, thick = min(mm for _, mm in line.points), max(mm for _, mm in line.points)
+        assert [row[column] for row in figure.table.rows] == [mm(one) for one in (thin, *nearest, thick)]
 
 
 def test_the_edge_starts_at_the_nose_for_both_lenses(pair_of):
