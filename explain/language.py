@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import cache
+from functools import cache, lru_cache
 from gettext import GNUTranslations, NullTranslations
 from importlib import resources
 from io import BytesIO
@@ -58,7 +58,7 @@ def _(message: str, /, **values: object) -> str:
     >>> _("Your lens is {thick} thick.", thick="2 mm")
     'Your lens is 2 mm thick.'
     """
-    found = spoken().sentences.gettext(message)
+    found = _spoken.get().sentences.gettext(message)
     return found.format(**values) if values else found
 
 
@@ -110,6 +110,7 @@ def sentences(code: str) -> NullTranslations:
     return GNUTranslations(compiled)
 
 
+@lru_cache(maxsize=64)
 def page_locale(shop_locale: str, code: str) -> str:
     """The locale of a page in one language for a shop of some country; the language alone where no such pair exists.
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from msgspec import Struct
 
@@ -30,9 +30,14 @@ def rounded(value: float, places: int) -> Decimal:
     >>> rounded(-0.125, 2), rounded(-0.001, 2)
     (Decimal('-0.13'), Decimal('0.00'))
     """
-    step = Decimal(1).scaleb(-places)
-    result = Decimal(repr(float(value))).quantize(step, rounding=ROUND_HALF_UP)
-    return abs(result) if result == 0 else result
+    result = Decimal(repr(float(value))).quantize(_step(places), ROUND_HALF_UP)
+    return result or abs(result)
+
+
+@cache
+def _step(places: int) -> Decimal:
+    """The last place as a number: 0.01 for 2."""
+    return Decimal(1).scaleb(-places)
 
 
 def signed(value: float, places: int = 2) -> str:
@@ -42,13 +47,12 @@ def signed(value: float, places: int = 2) -> str:
     ('+1.25', '−0.50', '0.00')
     """
     number = rounded(value, places)
-    sign = "+" if number > 0 else MINUS if number < 0 else ""
-    return f"{sign}{_figures(number)}"
+    return f"+{_written(number)}" if number > 0 else _written(number)
 
 
-def _figures(number: Decimal) -> str:
-    """Write the figures of a number without its sign, with the decimal mark of the language."""
-    return str(abs(number)).replace(".", spoken().decimal_mark)
+def _written(number: Decimal) -> str:
+    """Write a number with the decimal mark of the language; minus as a proper minus sign."""
+    return str(number).replace("-", MINUS).replace(".", spoken().decimal_mark)
 
 
 def dioptres(value: float) -> str:
@@ -66,8 +70,7 @@ def plain(value: float, places: int) -> str:
     ...     plain(4.25, 1), signed(-0.5)
     ('4,3', '−0,50')
     """
-    number = rounded(value, places)
-    return f"{MINUS if number < 0 else ''}{_figures(number)}"
+    return _written(rounded(value, places))
 
 
 def mm(value: float) -> str:
@@ -278,17 +281,29 @@ class Place(Struct, frozen=True):
 
     def day(self, when: date) -> str:
         """Give a date with the month in words."""
-        from babel.dates import format_date
-
-        text: str = format_date(when, format="long", locale=self.locale)
-        return text
+        return _day(when, self.locale)
 
     def short_day(self, when: date) -> str:
         """Give a date with the month in letters and without the year, as in a diary."""
-        from babel.dates import format_skeleton
+        return _short_day(when, self.locale)
 
-        text: str = format_skeleton("MMMd", when, locale=self.locale)
-        return text
+
+@lru_cache(maxsize=1024)
+def _day(when: date, locale: str) -> str:
+    """A date in words; kept, as the orders of a shop fall on the same few days."""
+    from babel.dates import format_date  # slow to import; not needed to check an order
+
+    text: str = format_date(when, format="long", locale=locale)
+    return text
+
+
+@lru_cache(maxsize=1024)
+def _short_day(when: date, locale: str) -> str:
+    """A date in words without the year; kept, as each diary holds fourteen of the same few weeks."""
+    from babel.dates import format_skeleton
+
+    text: str = format_skeleton("MMMd", when, locale=locale)
+    return text
 
 
 @lru_cache(maxsize=1024)
