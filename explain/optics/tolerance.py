@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from msgspec import Struct
@@ -195,14 +196,15 @@ def _covers(row: Row, amounts: Amounts) -> bool:
 
 def _within(row: Row, name: str, unit: str, value: float) -> bool:
     """Whether a value lies in a row's band; `above` and `below` leave their edge out, `from` and `up_to` take it in."""
-    above, start = (_edge_dpt(row, f"{name}_{edge}_{unit}", -math.inf) for edge in ("above", "from"))
-    below, end = (_edge_dpt(row, f"{name}_{edge}_{unit}", math.inf) for edge in ("below", "up_to"))
-    inside = above + _ROUNDING_DPT < value < below - _ROUNDING_DPT
-    return inside and start - _ROUNDING_DPT <= value <= end + _ROUNDING_DPT
+    above, start, below, end = _edge_keys(name, unit)
+    inside: bool = row.get(above, -math.inf) + _ROUNDING_DPT < value < row.get(below, math.inf) - _ROUNDING_DPT
+    return inside and row.get(start, -math.inf) - _ROUNDING_DPT <= value <= row.get(end, math.inf) + _ROUNDING_DPT
 
 
-def _edge_dpt(row: Row, key: str, without: float) -> float:
-    return float(row.get(key, without))
+@cache
+def _edge_keys(name: str, unit: str) -> tuple[str, str, str, str]:
+    """Keys of a row for the four edges of a band, such as power_above_dpt."""
+    return f"{name}_above_{unit}", f"{name}_from_{unit}", f"{name}_below_{unit}", f"{name}_up_to_{unit}"
 
 
 def _needed_row(rows: Rows, quantity: str, lens: str, amounts: Amounts) -> Row:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from explain.facts import data_file
 from explain.optics.fringe import chromatic_prism_dpt, off_centre_for_prism_mm
@@ -22,13 +23,19 @@ def fringe_prism_dpt(pair: Pair, made: InMaterial, off_mm: float = LOOK_ASIDE_MM
 
     Ordered prism spreads colours as well: it is joined to what the power makes, on the side where the two add up.
     """
-    return max(chromatic_prism_dpt(_aside_prism_dpt(eye, off_mm), made.material.abbe_number) for eye in pair.eyes)
+    return chromatic_prism_dpt(_most_aside_prism_dpt(pair, off_mm), made.material.abbe_number)
 
 
 def fringe_seen_from_mm(pair: Pair, made: InMaterial) -> float:
     """How far off the middle the fringe reaches what some people see [mm]; infinite where no lens gets there."""
     least = seen_fringe_prism_dpt() * made.material.abbe_number
     return min(off_centre_for_prism_mm(_ordered(eye), _per_mm(eye), least) for eye in pair.eyes)
+
+
+@lru_cache(maxsize=8)
+def _most_aside_prism_dpt(pair: Pair, off_mm: float) -> float:
+    """Prism of the lens that has more, off_mm to a side; kept, as a pair is told in each material."""
+    return max(_aside_prism_dpt(eye, off_mm) for eye in pair.eyes)
 
 
 def _aside_prism_dpt(eye: Eye, off_mm: float) -> float:

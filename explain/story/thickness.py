@@ -182,7 +182,7 @@ def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
 
 def _thickest_drawn(eye: Eye, made: InMaterial) -> Decimal:
     """The largest of the three thicknesses that the drawing prints [mm]."""
-    return max(rounded(value, 1) for value in (*level_ends_mm(eye, made), made.lenses[eye.side].lens.centre_mm))
+    return rounded(max(*level_ends_mm(eye, made), made.lenses[eye.side].lens.centre_mm), 1)
 
 
 def _section_words(rows: tuple[SectionRow, ...]) -> str:
