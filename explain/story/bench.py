@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from msgspec import Struct
 from msgspec.structs import replace
 
 from explain.optics.boxing import effective_diameter_mm, frame_pd_mm
-from explain.optics.lens import edge_at_equal_angles
+from explain.optics.lens import EdgePoint, Lens, edge_at_equal_angles
 from explain.optics.power import minus_cylinder_form
 from explain.optics.progressive import MARKS_APART_MM, MARKS_BELOW_MM, engraved_marks_mm, is_inside
 from explain.optics.window import window_shape
@@ -51,13 +53,14 @@ def bench_sheet(pair: Pair) -> BenchSheet:
     name = f"{frame.name}, {frame.colour}" if frame.colour else frame.name
     size = f"lens {mm(frame.lens_width_mm)} wide, {mm(frame.depth_mm)} deep, bridge {mm(frame.bridge_mm)}"
     middles = mm(frame_pd_mm(frame.lens_width_mm, frame.bridge_mm))
+    drawings = tuple(bench_drawing(pair, eye) for eye in pair.eyes)
     return BenchSheet(
         number=order.number,
         ordered_on=order.ordered_on.isoformat(),
         frame=f"{name}: {size}, box centers {middles} apart",
         lenses=f"{lenses_text(order)}; {material_name(pair.chosen)}",
-        drawings=tuple(bench_drawing(pair, eye) for eye in pair.eyes),
-        marks=_marks_text(pair),
+        drawings=drawings,
+        marks=_marks_text(pair, drawings),
         layout=_layout(pair),
         thickness=_thickness(pair),
         checks=check_rows(pair),
@@ -78,11 +81,17 @@ def bench_drawing(pair: Pair, eye: Eye) -> BenchDrawing:
         blank_mm=eye.smallest_blank_mm if eye.smallest_blank_mm <= WIDEST_DRAWN_MM else None,
         marks=_marks(eye) if is_progressive(pair) and eye.ordered.add_dpt else (),
         window=() if window is None else window_shape(window.top),
-        places=tuple(BenchPlace(one.point, plain(one.thickness_mm, 1)) for one in edge_at_equal_angles(lens, PLACES)),
+        places=tuple(BenchPlace(one.point, plain(one.thickness_mm, 1)) for one in _edge_at_places(lens)),
         nose_side="right" if eye.nose_sign > 0 else "left",
         above_mm=max(_above_mm(one, 1) for one in pair.eyes),
         below_mm=max(_above_mm(one, -1) for one in pair.eyes),
     )
+
+
+@lru_cache(maxsize=4)
+def _edge_at_places(lens: Lens) -> tuple[EdgePoint, ...]:
+    """The edge at the places of the sheet; kept, as the drawing and the table both have it."""
+    return tuple(edge_at_equal_angles(lens, PLACES))
 
 
 def _above_mm(eye: Eye, sign: int) -> float:
@@ -98,10 +107,10 @@ def _marks(eye: Eye) -> tuple[BenchMark, ...]:
     )
 
 
-def _marks_text(pair: Pair) -> str:
+def _marks_text(pair: Pair, drawings: tuple[BenchDrawing, ...]) -> str:
     """Say what is drawn, and of the engraved marks what the frame cuts away."""
     said = ["Solid: outline. Fine: box with its middle lines; the level one is the datum line. Dashed: smallest blank."]
-    if any(drawing.axis_deg is not None for drawing in (bench_drawing(pair, eye) for eye in pair.eyes)):
+    if any(drawing.axis_deg is not None for drawing in drawings):
         said.append("Dash-dot: cylinder axis, minus form.")
     if not is_progressive(pair):
         return " ".join([*said, "Cross: optical center."])
@@ -165,7 +174,7 @@ def _thickness(pair: Pair) -> Table:
     rows = []
     for eye in pair.eyes:
         made = pair.chosen.lenses[eye.side]
-        edge = (plain(one.thickness_mm, 1) for one in edge_at_equal_angles(made.lens, PLACES))
+        edge = (plain(one.thickness_mm, 1) for one in _edge_at_places(made.lens))
         rows.append((eye_name(eye.side), plain(made.lens.centre_mm, 1), *edge, plain(made.thickest_mm, 1)))
     note = "Angles run counter-clockwise from your right, facing the wearer. Worked out; a maker's own curves differ."
     return Table("Thickness", columns, tuple(rows), note)
