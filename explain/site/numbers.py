@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
+
+from msgspec.json import format as format_json
 
 from explain.optics.boxing import effective_diameter_mm
 from explain.optics.lens import edge_by_angle
@@ -19,7 +22,6 @@ from explain.optics.power import (
 from explain.optics.prism import vertical_imbalance_prism_dpt
 from explain.optics.surfaces import TOOL_INDEX
 from explain.order.model import Order
-from explain.site.indented import indented
 from explain.story.changes import change_numbers
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.light import light_numbers
@@ -38,7 +40,8 @@ from explain.story.zones import zones_numbers
 
 def numbers_text(pair: Pair) -> str:
     """Write all figures of one pair as JSON text, the same bytes for the same order."""
-    return indented(numbers(pair)) + "\n"
+    written = json.dumps(numbers(pair), ensure_ascii=False)  # its own indent takes five times as long
+    return format_json(written, indent=1) + "\n"
 
 
 def numbers(pair: Pair) -> dict[str, Any]:

@@ -111,3 +111,9 @@ def test_the_same_order_gives_the_same_text_and_no_value_that_json_does_not_know
     (text,) = texts
     assert text.endswith("}\n")
     assert not re.search(r"\b(NaN|Infinity)\b", text)
+
+
+def test_the_text_is_what_python_writes_with_one_blank_a_level(tmp_path):
+    pair = pair_in(tmp_path)
+
+    assert numbers_text(pair) == json.dumps(numbers(pair), indent=1, ensure_ascii=False) + "\n"
