@@ -134,7 +134,7 @@ class Section:
                 line,
             )
             return None
-        if any(hidden(character) for character in words):
+        if not _is_plain(words) and any(hidden(character) for character in words):
             self.fault(
                 name,
                 Remark(
@@ -293,13 +293,19 @@ def isolated(words: str) -> str:
     >>> isolated("Odile"), isolated("\u05e9\u05e8\u05d4")
     ('Odile', '\u2068\u05e9\u05e8\u05d4\u2069')
     """
-    from_right = any(unicodedata.bidirectional(character) in ("R", "AL", "AN") for character in words)
-    return f"\u2068{words}\u2069" if from_right else words
+    if _is_plain(words) or not any(unicodedata.bidirectional(character) in ("R", "AL", "AN") for character in words):
+        return words
+    return f"\u2068{words}\u2069"
 
 
 def bare(words: str) -> str:
     """Isolated words as they are typed, to be typed again."""
     return words.strip("\u2068\u2069")
+
+
+def _is_plain(words: str) -> bool:
+    """True for letters, figures and signs of ASCII alone, as nearly all words are: none is hidden, none turns round."""
+    return words.isascii() and words.isprintable()
 
 
 def hidden(character: str) -> bool:

@@ -71,6 +71,10 @@ class KeyTable:
         self.file = file
         self.keys = tuple(keys)
         self._by_path = {key.path: key for key in self.keys}
+        self._under: dict[str, tuple[Key, ...]] = {}
+        for key in self.keys:
+            if key.name != "*":
+                self._under[key.group] = (*self._under.get(key.group, ()), key)
 
     def __getitem__(self, path: str) -> Key:
         """The key at a path. Raises KeyError for one that the table does not hold."""
@@ -82,7 +86,7 @@ class KeyTable:
 
     def under(self, group: str) -> tuple[Key, ...]:
         """The keys that stand directly in a group."""
-        return tuple(key for key in self.keys if key.group == group and key.name != "*")
+        return self._under.get(group, ())
 
     def groups_with(self, name: str) -> tuple[str, ...]:
         """The groups in which a name does belong."""
