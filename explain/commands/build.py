@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
     from typing import Any
 
+    from explain.site.engine.sweep import Swept
     from explain.site.engine.workers import Crew
     from explain.site.results import AnswersDone, Result
 
@@ -26,11 +27,12 @@ ENOUGH_FOR_WORKERS = 24
 def run(args: argparse.Namespace) -> int:
     """Write the pages of the orders named, or of every order in orders/; of those only, where something changed."""
     if not args.orders and args.report is None and not args.anew:
-        from explain.site.engine.quick import unchanged_since
+        from explain.site.engine.quick import glance
 
-        head = unchanged_since(str(args.out), today().isoformat())
+        head, swept = glance(str(args.out), today().isoformat())
         if head is not None:
             return _say_unchanged(head, args.out)
+        return _build(args, swept)
     return _build(args)
 
 
@@ -42,18 +44,19 @@ def _say_unchanged(head: dict[str, Any], out: Path) -> int:
     return 0
 
 
-def _build(args: argparse.Namespace) -> int:
-    from explain.commands.telling import nothing_to_do, reported, say_overlooked
+def _build(args: argparse.Namespace, swept: Swept | None = None) -> int:
+    from explain.commands.telling import MANY, Left, nothing_to_do, reported, say_overlooked
     from explain.site.address import SecretError
     from explain.site.build import build
     from explain.site.engine.workers import CrewError
     from explain.site.publish import FolderError
-    from explain.site.shops import order_paths, overlooked
+    from explain.site.shops import order_files, overlooked
 
-    paths = order_paths(args.orders)
+    paths = order_files(args.orders)
     say_overlooked(overlooked(args.orders))
     if not paths:
         return nothing_to_do()
+    left = Left()
     started = time.perf_counter()
     answers: list[AnswersDone] = []
     try:
@@ -66,8 +69,10 @@ def _build(args: argparse.Namespace) -> int:
             today=today(),
             crew=_crew(args.workers, args.cluster),
             anew=args.anew,
+            left=left.take if len(paths) > MANY and args.report is None else None,
+            swept=swept,
         )
-        results = reported(pages, len(paths), "built")
+        results = reported(pages, len(paths), "built", left)
     except (SecretError, FolderError, CrewError) as error:
         print(error, file=sys.stderr)
         return USAGE
@@ -78,15 +83,18 @@ def _build(args: argparse.Namespace) -> int:
             raise
         print(_cannot_write(error, args.out), file=sys.stderr)
         return USAGE
-    return _close(args, results, answers, time.perf_counter() - started)
+    return _close(args, results, left.pages, answers, time.perf_counter() - started)
 
 
-def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequence[AnswersDone], seconds: float) -> int:
+def _close(
+    args: argparse.Namespace, results: Sequence[Result], left: int, answers: Sequence[AnswersDone], seconds: float
+) -> int:
+    """Say what was done. left: pages that stay as they were, beside those among the results."""
     from explain.commands import report
     from explain.commands.telling import closing, count, print_answers
 
     written = sum(result.page is not None and not result.is_unchanged for result in results)
-    left = sum(result.page is not None and result.is_unchanged for result in results)
+    left += sum(result.page is not None and result.is_unchanged for result in results)
     faulty = [print_answers(done) for done in answers]
     print(
         f"\n{count(written, 'page')} written in {seconds:.1f} s" + (f", {left} left as they were." if left else "."),
@@ -98,16 +106,17 @@ def _close(args: argparse.Namespace, results: Sequence[Result], answers: Sequenc
         print(f"Your desk is {desk}: every order, with what to send and when to call.")
         private = (args.out / "private").as_posix()
         print(f"Never upload {private}. Back up address.secret, which lies beside your orders.")
-    _warn_of_exposed(results)
+    _warn_of_exposed(args.orders)
     _say_link(results)
     written_down = report.write(args.report, "build", results, answers)
     return closing(results) or (0 if written_down and not any(faulty) else USAGE)
 
 
-def _warn_of_exposed(results: Sequence[Result]) -> None:
+def _warn_of_exposed(orders: Sequence[Path]) -> None:
     from explain.site.address import exposed_text
+    from explain.site.shops import folders_of
 
-    for folder in sorted({result.path.parent for result in results}):
+    for folder in folders_of(orders):
         if warning := exposed_text(folder):
             print(f"\n{warning}", file=sys.stderr)
 

@@ -14,6 +14,7 @@ from explain.commands import report
 from explain.commands.retire import standing_text
 
 if TYPE_CHECKING:
+    from explain.site.engine.record import Made
     from explain.site.results import AnswersDone, Result
 
 EVERY_S = 0.2
@@ -34,14 +35,32 @@ def say_overlooked(paths: Sequence[Path]) -> None:
         )
 
 
-def reported(results: Iterable[Result], total: int, word: str) -> list[Result]:
-    """Print a line for each order as it is done; with many, show how far we are instead."""
+class Left:
+    """Orders that stay as they were, where they are not told one by one: how many, and how many of them have a page."""
+
+    def __init__(self) -> None:
+        self.orders = self.pages = 0
+
+    def take(self, made: Sequence[Made]) -> None:
+        """Count these orders."""
+        self.orders += len(made)
+        self.pages += sum(one.stands == "page" for one in made)
+
+
+NONE_LEFT = Left()
+
+
+def reported(results: Iterable[Result], total: int, word: str, left: Left = NONE_LEFT) -> list[Result]:
+    """Print a line for each order as it is done; with many, show how far we are instead.
+
+    left: orders that are not among the results; known once the first of those is there.
+    """
     done = []
     progress = Progress(total) if total > MANY and sys.stderr.isatty() else None
     for result in results:
         done.append(result)
         if progress:
-            progress.count(is_made=not result.is_unchanged)
+            progress.count(is_made=not result.is_unchanged, left=left.orders)
         elif total <= MANY:
             _print_one(result, word)
     if progress:
@@ -62,15 +81,13 @@ class Progress:
         self._total, self._done, self._made = total, 0, 0
         self._started = self._shown = time.monotonic()
 
-    def count(self, *, is_made: bool) -> None:
-        """Count one order; those that were left as they were say nothing of the speed."""
+    def count(self, *, is_made: bool, left: int = 0) -> None:
+        """Count one order, beside those left as they were; these say nothing of the speed."""
         self._done, self._made = self._done + 1, self._made + is_made
-        now = time.monotonic()
-        if now - self._shown >= EVERY_S or self._done == self._total:
+        now, done = time.monotonic(), self._done + left
+        if now - self._shown >= EVERY_S or done == self._total:
             self._shown = now
-            print(
-                f"\r{progress_text(self._done, self._total, self._made, now - self._started)}", end="", file=sys.stderr
-            )
+            print(f"\r{progress_text(done, self._total, self._made, now - self._started)}", end="", file=sys.stderr)
             sys.stderr.flush()
 
 

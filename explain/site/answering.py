@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from explain.language import SOURCE, page_locale, speaking
 from explain.order.faults import OrderError
+from explain.site.desk.note import read_note
 from explain.site.engine.kits import answers_digest, keep_titles, read_titles, titles_digest
 from explain.site.engine.record import Record
 from explain.site.engine.transaction import Transaction
@@ -76,13 +77,19 @@ class Answering:
             return
         read = self.done.read
         keep = {*(answer.name for answer in read.answers), *read.faulty}
-        linked = {name for made in self._record.made.values() for name in made.answers}
+        gone = set(written_names(self._out)) - keep
+        linked = gone and self._linked_from_pages()
         changes = Transaction(self._out)
-        for path in self._pages(sorted(set(written_names(self._out)) - keep - linked))[:-1]:
+        for path in self._pages(sorted(gone - linked))[:-1]:
             changes.remove(path)
         left = keep | (set(written_names(self._out)) & linked)
         changes.put(self._out / "private" / NAMES, "".join(f"{name}\n" for name in sorted(left)))
         changes.commit()
+
+    def _linked_from_pages(self) -> set[str]:
+        """Names of the answers that some order's page leads on to."""
+        private = self._out / "private"
+        return {name for made in self._record.made.values() for name in read_note(private, made.number).answers}
 
     def _pages(self, names: Sequence[str]) -> list[Path]:
         folder = self._out / "upload" / FOLDER

@@ -22,6 +22,7 @@ from explain.order.answer import Answer
 from explain.order.faults import OrderError
 from explain.order.model import Order, Shop
 from explain.site.checking import judged
+from explain.site.desk.note import NOTE_NAME, Note, note_text
 from explain.site.notices import notice_html
 from explain.site.own import Own, goes_wrong_in_parts, part_fails
 from explain.site.remakes import Remakes, refuse_odd_remake
@@ -86,7 +87,6 @@ class Product(Struct, frozen=True):
     notice: bytes = b""
     older: Mapping[str, bytes] = field(default_factory=dict)
     traces: tuple[Path, ...] = ()
-    answers: tuple[str, ...] = ()
     digest: str = ""
 
     def sealed(self) -> Product:
@@ -150,16 +150,17 @@ def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Prod
         replace(result, standing=standing),
         digest,
         order.ordered_on.isoformat(),
-        private={"desk.json": _desk_note(task, kit, pair, replace(result, standing=standing), digest)},
         traces=(order.frame.traced_from,) if order.frame.traced_from else (),
     )
-    if standing.is_away:
-        return replace(common, notice=_notice(order, kit.shop))
-    if standing.led_to:
-        newer, at = task.led_to or ("", "")
+    if standing.is_page:
+        return _page(task, kit, pair, common)
+    leads = ""
+    if task.led_to and standing.led_to:
+        newer, at = task.led_to
         leads = f"../{at}/{PAGE}{key_part(kit.shop, newer)}" if at else ""
-        return replace(common, notice=_notice(order, kit.shop, leads, task.number) if leads else b"")
-    return _page(task, kit, pair, common)
+    has_notice = standing.is_away or leads
+    notice = _notice(order, kit.shop, leads, task.number) if has_notice else b""
+    return replace(common, notice=notice, private={NOTE_NAME: _desk_note(task, kit, pair, common)})
 
 
 def _standing(task: Task, order: Order, kit: Kit) -> Standing:
@@ -185,6 +186,7 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
         remind = () if shop.sealed else reminders(order, shop)
         calendar = calendar_text(remind, task.address, order.ordered_on) if remind else None
     leads = f"../{task.address}/{PAGE}{key_part(shop, task.number)}"
+    answers = tuple(sorted({link.name for links in more.values() for link in links}))
     private = {
         "numbers.json": numbers_text(pair),
         **paper_texts,
@@ -193,23 +195,26 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
     return replace(
         common,
         upload={CALENDAR_NAME: None if calendar is None else calendar.encode(), PAGE: html.encode()},
-        private={**common.private, **{name: None if text is None else text.encode() for name, text in private.items()}},
+        private={
+            NOTE_NAME: _desk_note(task, kit, pair, common, answers),
+            **{name: None if text is None else text.encode() for name, text in private.items()},
+        },
         older={old: _notice(order, shop, leads, old) for old, _ in task.older},
-        answers=tuple(sorted({link.name for links in more.values() for link in links})),
     )
 
 
-def _desk_note(task: Task, kit: Kit, pair: Pair, result: Result, digest: str) -> bytes:
-    """What the desk keeps of an order: which file it was made from, and its row."""
-    from explain.site.desk.rows import built_row, lines_to_type, noted_text  # noqa: PLC0415  slow to import
+def _desk_note(task: Task, kit: Kit, pair: Pair, product: Product, answers: tuple[str, ...] = ()) -> bytes:
+    """What the desk keeps of an order. answers: names of those that its page leads on to."""
+    from explain.site.desk.rows import built_row, lines_to_type, row_html  # noqa: PLC0415  slow to import
     from explain.site.desk.stands import Stands  # noqa: PLC0415
 
-    standing, order = result.standing, pair.order
+    result, order = product.result, pair.order
+    standing = result.standing
     going = standing.retirement.on if standing.retirement and not standing.led_to else None
     stands = Stands(standing.is_away, standing.led_to, going)
     to_type = lines_to_type(task.path)
     row = built_row(order, kit.shop, kit.own.texts, task.address, result.doubts, stands, to_type)
-    return noted_text(digest, row).encode()
+    return note_text(Note(product.read_digest, row.warnings, row_html(row), answers)).encode()
 
 
 def _notice(order: Order, shop: Shop, leads_to: str = "", number: str = "") -> bytes:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import cached_property
@@ -13,13 +14,13 @@ from msgspec.structs import replace
 from explain.site.address import page_address
 from explain.site.engine import kits
 from explain.site.engine.record import Made, Record
-from explain.site.engine.sweep import signature_of
-from explain.site.making import PAGE, Task
+from explain.site.engine.sweep import PAGE, Swept, kept_name, look_at_kept, look_at_page, page_name
+from explain.site.making import Task
 from explain.site.notices import MARK
 from explain.site.remakes import Remakes
 from explain.site.retired import is_put_away, read_retirement
 from explain.site.standing import UNCLEAR
-from explain.site.survey import are_traces_the_same, beside, contested, remakes_among, survey
+from explain.site.survey import Seen, are_traces_the_same, beside, contested, remakes_among, survey
 
 UNCHANGED = ""
 
@@ -34,117 +35,155 @@ class Shelf(Struct, frozen=True):
 
 
 class Plan:
-    """What is known before anything is made. shelves: by folder."""
+    """What is known before anything is made. Orders and folders go by their path as text. shelves: by folder.
 
-    def __init__(self, paths: Sequence[Path], out: Path, record: Record, today: date | None) -> None:
-        self.paths, self.out, self._record, self._today = paths, out, record, today
-        self._top = str(out)
-        self.seen = survey(beside(paths), record)
-        self.shelves: dict[Path, Shelf] = {}
+    everything: the orders of the build, and all that lie beside them. seen: those not known to be as they were.
+    """
 
-    def add_shelf(self, folder: Path, secret: bytes, titles: str) -> None:
+    def __init__(self, paths: Sequence[str], out: Path, record: Record, today: date | None, swept: Swept) -> None:
+        self.paths, self.out, self._record, self._today = paths, out, record, today.isoformat() if today else ""
+        self.published = swept.published
+        self._looks = swept.shop
+        self.everything = beside(paths)
+        self.seen = survey(self.everything, record, swept.shop)
+        self.shelves: dict[str, Shelf] = {}
+
+    def add_shelf(self, folder: str, secret: bytes, titles: str) -> None:
         """Take a folder of orders in. titles: digest of the answers that its pages lead on to."""
-        parts = kits.folder_parts(folder, titles)
-        there = [one for path, one in self.seen.items() if path.parent == folder]
-        self.shelves[folder] = Shelf(secret, parts, kits.whole(parts), remakes_among(there))
+        parts = kits.folder_parts(Path(folder), titles)
+        there = [path for path in self.everything if folder_of(path) == folder]
+        seen = [one for path, one in self.seen.items() if folder_of(path) == folder]
+        remakes = remakes_among(seen, ((path, self.number(path)) for path in there))
+        self.shelves[folder] = Shelf(secret, parts, kits.whole(parts), remakes)
 
-    def look_again(self, paths: Iterable[Path], record: Record) -> None:
+    def look_again(self, paths: Iterable[str], record: Record) -> None:
         """Take in what was made of these orders since."""
         for path in paths:
-            seen, made = self.seen[path], record.made.get(str(path))
+            seen, made = self.file(path), record.made.get(path)
             self.seen[path] = replace(seen, made=made if made is not None and made.digest == seen.digest else None)
 
-    @cached_property
-    def contested(self) -> frozenset[Path]:
-        """Files that seem to have a number in common with another one."""
-        return frozenset(contested(self.seen[path] for path in self.paths))
+    def file(self, path: str) -> Seen:
+        """An order file as it lies there."""
+        seen = self.seen.get(path)
+        if seen is None:
+            made = self._record.made[path]
+            seen = Seen(path, made.look, made.digest, made.number, "", made)
+        return seen
 
-    def why_anew(self, path: Path) -> str:
+    def number(self, path: str) -> str:
+        """The number that an order seems to have."""
+        seen = self.seen.get(path)
+        return self._record.made[path].number if seen is None else seen.number
+
+    def made(self, path: str) -> Made | None:
+        """What the last build made of an order file that is still the same; None where it made nothing of this one."""
+        seen = self.seen.get(path)
+        return self._record.made[path] if seen is None else seen.made
+
+    @cached_property
+    def contested(self) -> frozenset[str]:
+        """Files that seem to have a number in common with another one."""
+        return frozenset(contested([(path, self.number(path)) for path in self.paths]))
+
+    def why_anew(self, path: str) -> str:
         """Why an order is to be made anew, in words; UNCHANGED where all it was made from is the same."""
-        seen, shelf = self.seen[path], self.shelves[path.parent]
-        made = seen.made
+        made = self.made(path)
         if made is None:
-            return "it changed, or is new" if seen.digest else "it cannot be read"
+            return "it changed, or is new" if self.file(path).digest else "it cannot be read"
+        shelf = self.shelves[folder_of(path)]
         if made.kit != shelf.digest:
-            return self._what_changed(path.parent)
-        if not are_traces_the_same(made):
+            return self._what_changed(folder_of(path))
+        if made.traces and not are_traces_the_same(made):
             return "its trace file changed"
         if path in self.contested or made.relation != self.relation(path, made.number):
             return "it stands in another way to other orders"
         if made.published != self.look(made.address, made.number):
             return "its page, or what is kept of it, is not as it was left"
-        is_due = made.stands != "away" and made.due and self._today and made.due <= self._today.isoformat()
+        is_due = made.stands != "away" and made.due and self._today and made.due <= self._today
         return "its time is over" if is_due else UNCHANGED
 
-    def _what_changed(self, folder: Path) -> str:
-        names = kits.changes(self._record.kits.get(str(folder), {}), self.shelves[folder].parts)
+    def _what_changed(self, folder: str) -> str:
+        names = kits.changes(self._record.kits.get(folder, {}), self.shelves[folder].parts)
         return f"changed: {', '.join(names)}" if names else "it was last made from something else"
 
-    def relation(self, path: Path, number: str) -> str:
+    def relation(self, path: str, number: str) -> str:
         """How an order stands to others just now; empty where it has to do with none."""
-        remakes = self.shelves[path.parent].remakes
+        folder = folder_of(path)
+        remakes = self.shelves[folder].remakes
         if not remakes.filed:
             return ""
         older = ",".join(remakes.older(number))
-        newest, named = remakes.newest(number), remakes.is_named(number, path)
+        newest, named = remakes.newest(number), remakes.is_named(number, Path(path))
         if newest == number and not older and not named:
             return ""
-        is_there = self.page(path.parent, newest).is_file()
-        return f"{newest} {is_there} {older} {named} {self.seen[path].text != ''}"
+        is_there = self.page(folder, newest).is_file()
+        return f"{newest} {is_there} {older} {named} {self.file(path).text != ''}"
 
-    def task(self, path: Path, number: str) -> Task:
+    def task(self, path: str, number: str) -> Task:
         """What to make of an order as things are just now."""
-        shelf = self.shelves[path.parent]
-        speaks = bool(self.seen[path].text)
+        folder = folder_of(path)
+        shelf = self.shelves[folder]
         return Task(
-            path=path,
+            path=Path(path),
             number=number,
             address=page_address(shelf.secret, number),
             retired=read_retirement(self.out / "private", number),
             led_to=self._led_to(path, number, shelf),
-            older=tuple(self._older(path.parent, number, shelf)),
-            remakes=shelf.remakes.for_order() if speaks else None,
+            older=tuple(self._older(folder, number, shelf)),
+            remakes=shelf.remakes.for_order() if self.file(path).text else None,
         )
 
-    def _led_to(self, path: Path, number: str, shelf: Shelf) -> tuple[str, str] | None:
+    def _led_to(self, path: str, number: str, shelf: Shelf) -> tuple[str, str] | None:
         """The newer order whose published page takes the place of this one's; None where this order has its own.
 
         A page that leads on stays so while another file still speaks of it, even one that cannot be read just now.
         """
+        folder = folder_of(path)
         newest = shelf.remakes.newest(number)
-        if newest != number and self.page(path.parent, newest).is_file():
+        if newest != number and self.page(folder, newest).is_file():
             return newest, page_address(shelf.secret, newest)
-        page = self.page(path.parent, number)
-        if not shelf.remakes.is_named(number, path):
+        page = self.page(folder, number)
+        if not shelf.remakes.is_named(number, Path(path)):
             return None
         return (UNCLEAR, "") if page.is_file() and MARK in page.read_text(encoding="utf-8") else None
 
-    def _older(self, folder: Path, number: str, shelf: Shelf) -> Iterator[tuple[str, str]]:
+    def _older(self, folder: str, number: str, shelf: Shelf) -> Iterator[tuple[str, str]]:
         """The published pages that an order replaces; one that was put away stays so."""
         for old in shelf.remakes.older(number):
             if self.page(folder, old).is_file() and not is_put_away(self.out / "private", old):
                 yield old, page_address(shelf.secret, old)
 
-    def page(self, folder: Path, number: str) -> Path:
+    def page(self, folder: str, number: str) -> Path:
         """Where the page of an order number is published."""
         return self.out / "upload" / page_address(self.shelves[folder].secret, number) / PAGE
 
     def look(self, address: str, number: str) -> str:
-        """How a page and what is kept of its order look from outside."""
-        page = signature_of(f"{self._top}/upload/{address}/{PAGE}")  # joined as text: there may be ten thousand
-        return f"{page} {signature_of(f'{self._top}/private/{number}')}"
+        """How a page and what is kept of its order looked when they were last looked at."""
+        looks = self.published.by_name
+        return f"{looks.get(page_name(address), '')} {looks.get(kept_name(number), '')}"
+
+    def look_now(self, address: str, number: str) -> str:
+        """The same, after another look at them."""
+        look_at_page(self.published, str(self.out), address)
+        look_at_kept(self.published, str(self.out), number)
+        return self.look(address, number)
 
 
-def replacing_first(paths: Sequence[Path], plan: Plan) -> Iterator[Path]:
+def folder_of(path: str) -> str:
+    """The folder of a file, as text. The library is asked only for the short ones: there may be ten thousand.
+
+    >>> folder_of(str(Path("orders/A-0001.yaml"))), folder_of("A-0001.yaml")
+    ('orders', '')
+    """
+    folder = path.rpartition(os.sep)[0]
+    return folder if len(folder) > len("C:") else os.path.dirname(path)
+
+
+def replacing_first(paths: Sequence[str], plan: Plan) -> list[str]:
     """The orders that speak of a remake, each before those it replaces: their pages are what the older lead on to."""
-    speaking = [path for path in paths if path in plan.seen and plan.seen[path].text]
-    return iter(sorted(speaking, key=lambda path: -len(_chain(path, plan))))
+    speaking = [path for path in paths if plan.file(path).text]
+    return sorted(speaking, key=lambda path: -len(_chain(path, plan)))
 
 
-def _chain(path: Path, plan: Plan) -> list[str]:
-    return list(plan.shelves[path.parent].remakes.older(plan.seen[path].number))
-
-
-def made_of(path: Path, plan: Plan) -> Made | None:
-    """What was made of an order, where that still holds."""
-    return plan.seen[path].made if plan.why_anew(path) == UNCHANGED else None
+def _chain(path: str, plan: Plan) -> list[str]:
+    return list(plan.shelves[folder_of(path)].remakes.older(plan.number(path)))

@@ -38,13 +38,13 @@ ROBOTS = "User-agent: *\nAllow: /answers/\nDisallow: /\n"
 UNFINISHED = ".unfinished"
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a text file so that a reader sees the old one or the new one, never a part."""
+def write_whole(path: Path, text: str | bytes) -> None:
+    """Write a file so that a reader sees the old one or the new one, never a part."""
     path.parent.mkdir(parents=True, exist_ok=True)
     unfinished = path.with_name(f".{path.name}.{os.getpid()}{UNFINISHED}")
     try:
-        with unfinished.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with unfinished.open("wb") as file:
+            file.write(text.encode("utf-8") if isinstance(text, str) else text)
             file.flush()
             os.fsync(file.fileno())
         put(unfinished, path)

@@ -14,7 +14,7 @@ from explain.site.findings import cannot_write, never_made, same_number
 from explain.site.making import PAGE, Product, Task
 from explain.site.notices import KEPT, put_notice
 from explain.site.owners import other_owner
-from explain.site.plan import Plan
+from explain.site.plan import Plan, folder_of
 from explain.site.results import Result
 from explain.site.retired import RECORD as RETIRED
 from explain.site.retired import read_retirement, retirement_text
@@ -45,6 +45,8 @@ class Publisher:
                 raise
             changes.drop()
             return result.with_fault(cannot_write(task.path, error))
+        for number, address in task.older:
+            self._plan.look_now(address, number)
         self._note(task, product)
         return replace(result, page=self._folder(task.address) / PAGE) if result.standing.is_page else result
 
@@ -76,27 +78,27 @@ class Publisher:
 
     def _note(self, task: Task, product: Product) -> None:
         """Record what was made, by the look that its file had before it was read."""
-        result, seen = product.result, self._plan.seen[task.path]
+        path = str(task.path)
+        result, seen = product.result, self._plan.file(path)
         standing = result.standing
         made = Made(
-            path=str(task.path),
+            path=path,
             look=seen.look if seen.digest == product.read_digest else "changed while it was read",
             digest=product.read_digest,
-            kit=self._plan.shelves[task.path.parent].digest,
-            relation=self._plan.relation(task.path, task.number),
+            kit=self._plan.shelves[folder_of(path)].digest,
+            relation=self._plan.relation(path, task.number),
             number=task.number,
             first_name=result.first_name,
             address=task.address,
             stands="away" if standing.is_away else standing.led_to or "page",
             due=standing.retirement.on.isoformat() if standing.retirement else "",
             why=standing.retirement.why if standing.retirement else "",
-            published=self._plan.look(task.address, task.number),
+            published=self._plan.look_now(task.address, task.number),
             ordered_on=product.ordered_on,
             is_priced=result.is_priced,
             replaces=bool(seen.text),
-            traces=tuple((str(path), signature_of(str(path)), digest_of(path)) for path in product.traces),
+            traces=tuple((str(trace), signature_of(str(trace)), digest_of(trace)) for trace in product.traces),
             doubts=result.doubts,
-            answers=product.answers,
         )
         self._record.take(made)
         add_to_record(self._out, self._record.lines[made.path])

@@ -13,25 +13,34 @@ from explain.site.own import Own, read_own
 from explain.site.remakes import Remakes
 
 SHOP_NAME = "shop.yaml"
+ORDERS = "orders"
 
 
 def order_paths(given: Sequence[Path]) -> list[Path]:
     """The orders to read: those given, else every one in orders/. A shop file among them is no order."""
+    return [Path(file) for file in order_files(given)]
+
+
+def order_files(given: Sequence[Path]) -> list[str]:
+    """The same as text: there may be ten thousand."""
     if not given:
-        return orders_in(Path("orders"))
-    paths = given
-    once = {path.resolve(): path for path in reversed(paths)}
-    return [path for path in paths if path.name != SHOP_NAME and once[path.resolve()] is path]
+        return [os.path.join(ORDERS, name) for name in order_names_in(ORDERS)]
+    once = {path.resolve(): path for path in reversed(given)}
+    return [str(path) for path in given if path.name != SHOP_NAME and once[path.resolve()] is path]
 
 
-def orders_in(folder: Path) -> list[Path]:
-    """The order files of a folder, by name. As text until they are sorted: there may be ten thousand."""
+def folders_of(given: Sequence[Path]) -> list[Path]:
+    """The folders of the orders to read."""
+    return sorted({path.parent for path in given}) if given else [Path(ORDERS)]
+
+
+def order_names_in(folder: str) -> list[str]:
+    """Names of the order files of a folder, sorted."""
     try:
-        names = [entry.name for entry in os.scandir(folder)]
+        names = os.listdir(folder or ".")
     except OSError:
         return []
-    wanted = sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and not name.startswith("."))
-    return [folder / name for name in wanted]
+    return sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and name[0] != ".")
 
 
 def overlooked(given: Sequence[Path]) -> list[Path]:

@@ -1,8 +1,13 @@
-"""Survey: the order files of a build as they lie there, what the last build made of each, and what has to be made."""
+"""Survey: the order files of a build as they lie there, what the last build made of each, and what has to be made.
+
+Files go by their path as text: there may be ten thousand, of which all but a few are as they were.
+"""
 
 from __future__ import annotations
 
 import hashlib
+import os
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -11,9 +16,9 @@ from msgspec import Struct
 from explain.order import limits
 from explain.order.bounded import bytes_of
 from explain.site.engine.record import Made, Record
-from explain.site.engine.sweep import RACY_NS, signature_of
+from explain.site.engine.sweep import RACY_NS, Looks, signature_of, time_ns
 from explain.site.remakes import KEY, Remakes, number_in, text_of
-from explain.site.shops import orders_in
+from explain.site.shops import order_names_in
 
 
 class Seen(Struct, frozen=True):
@@ -22,7 +27,7 @@ class Seen(Struct, frozen=True):
     number: the one it seems to have. text: only of a file that speaks of a remake.
     """
 
-    path: Path
+    path: str
     look: str
     digest: str
     number: str
@@ -30,18 +35,23 @@ class Seen(Struct, frozen=True):
     made: Made | None
 
 
-def survey(paths: Iterable[Path], record: Record) -> dict[Path, Seen]:
-    """Look at each order file, and read those that are not known to be as they were."""
-    return {path: _seen(path, record.made.get(str(path)), record.at_ns) for path in paths}
+def survey(paths: Iterable[str], record: Record, looks: Looks) -> dict[str, Seen]:
+    """Read each order file that is not known to be as the last build left it; those that are, are not among them."""
+    unsure = {path: look for path in paths if not is_as_it_was(look := looks.of(path), path, record)}
+    return {path: _seen(path, record.made.get(path), look) for path, look in unsure.items()}
 
 
-def _seen(path: Path, made: Made | None, recorded_ns: int) -> Seen:
-    look = signature_of(str(path))
-    is_sure = bool(made and look) and made is not None and made.look == look and _time_ns(look) < recorded_ns - RACY_NS
-    if is_sure and made is not None and not made.replaces:
-        return Seen(path, look, made.digest, made.number, "", made)
-    text = text_of(path)
-    digest = digest_of(path)
+def is_as_it_was(look: str, path: str, record: Record) -> bool:
+    """True where a file is surely the one that the last build made something of, and speaks of no remake."""
+    made = record.made.get(path)
+    if made is None or made.look != look or made.replaces or not look:
+        return False
+    return time_ns(look) < record.at_ns - RACY_NS
+
+
+def _seen(path: str, made: Made | None, look: str) -> Seen:
+    file = Path(path)
+    text, digest = text_of(file), digest_of(file)
     known = made if made is not None and made.digest == digest else None
     return Seen(path, look, digest, known.number if known else number_in(text), text if KEY in text else "", known)
 
@@ -54,31 +64,37 @@ def digest_of(path: Path) -> str:
         return ""
 
 
-def remakes_among(seen: Sequence[Seen]) -> Remakes:
-    """Which of these orders, all of one folder, replace each other."""
-    return Remakes({one.path: one.text for one in seen if one.text}, {one.path: one.number for one in seen})
+def remakes_among(seen: Iterable[Seen], numbers: Iterable[tuple[str, str]]) -> Remakes:
+    """Which of these orders, all of one folder, replace each other. numbers: path and number of each order there."""
+    texts = {Path(one.path): one.text for one in seen if one.text}
+    return Remakes(texts, {Path(path): number for path, number in numbers} if texts else {})
 
 
-def contested(seen: Iterable[Seen]) -> list[Path]:
-    """Files whose number another of them seems to have as well; capital and small letters count as the same."""
-    files: dict[str, list[Path]] = {}
-    for one in seen:
-        files.setdefault(one.number.casefold(), []).append(one.path)
-    return [path for number, paths in files.items() if number and len(paths) > 1 for path in paths]
+def contested(numbers: Sequence[tuple[str, str]]) -> list[str]:
+    """Files, of path and number each, whose number another has as well; capital and small letters count the same."""
+    often = {number for number, times in Counter(number.casefold() for _, number in numbers).items() if times > 1}
+    return [path for path, number in numbers if number and number.casefold() in often] if often else []
 
 
-def beside(paths: Sequence[Path]) -> list[Path]:
+def beside(paths: Sequence[str]) -> list[str]:
     """These order files, and all others that lie beside one of them."""
-    folders = {folder: folder.resolve() for folder in dict.fromkeys(path.parent for path in paths)}
-    known = {(folders[path.parent], path.name) for path in paths}
-    others = (path for folder in folders for path in orders_in(folder))
-    return [*paths, *(path for path in others if (folders[path.parent], path.name) not in known)]
+    inside: dict[str, set[str]] = {}
+    for path in paths:
+        folder, name = os.path.split(path)
+        inside.setdefault(folder, set()).add(name)
+    whole = {folder: Path(folder).resolve() for folder in inside}
+    known: dict[Path, set[str]] = {}
+    for folder, names in inside.items():
+        known.setdefault(whole[folder], set()).update(names)
+    others = (
+        os.path.join(folder, name)
+        for folder in inside
+        for name in order_names_in(folder)
+        if name not in known[whole[folder]]
+    )
+    return [*paths, *others]
 
 
 def are_traces_the_same(made: Made) -> bool:
     """True where each trace that an order names is as it was."""
     return all(signature_of(path) == look or digest_of(Path(path)) == digest for path, look, digest in made.traces)
-
-
-def _time_ns(look: str) -> int:
-    return int(look.split(":")[1])

@@ -13,8 +13,9 @@ from msgspec import Struct
 
 from explain.order.model import Shop
 from explain.site.desk.link import page_link
+from explain.site.desk.note import read_note
 from explain.site.desk.papers import BENCH_NAME, html
-from explain.site.desk.rows import LED_ON, NONE, PUBLISHED, RETIRED, Found, desk_rows, noted_row, row_html
+from explain.site.desk.rows import LED_ON, NONE, PUBLISHED, RETIRED, Found, desk_rows, row_html
 from explain.site.engine.record import Made
 from explain.site.places import templates_folder
 from explain.site.policy import digest
@@ -85,7 +86,10 @@ def _of_made(made: Made, shop: Shop | None) -> Shown:
 
 
 def _at_length(one: Shown, private: Path) -> Markup:
-    row = one.html or (noted_row(private, one.number, one.made.digest) if one.made else None)
+    row = one.html
+    if one.made is not None:
+        note = read_note(private, one.number)
+        row = note.row if note.file == one.made.digest else None
     return Markup(row or in_short(one))  # noqa: S704  rows come from our own template
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -18,6 +17,7 @@ from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Order, Shop
 from explain.site.desk.link import page_link, published_address
 from explain.site.desk.message import Message, message_for
+from explain.site.desk.note import read_note
 from explain.site.desk.papers import BENCH_NAME, PAPER_NAMES
 from explain.site.desk.stands import Stands, what_stands
 from explain.site.own import read_own
@@ -27,7 +27,6 @@ from explain.site.templating import Texts, environment
 from explain.story.diary import recheck_day
 
 SHOP_NAME = "shop.yaml"
-RECORD_NAME = "desk.json"
 LINE_TO_TYPE = re.compile(rf"^[ -]*[\w-]+:[ ]+# {TO_TYPE}", re.MULTILINE)
 """A line of a draft with nothing typed in it yet; the same words behind a value, or in the heading, are none."""
 OPEN, DOUBTS, CHECKED, PUBLISHED = "open", "doubts", "checked", "published"
@@ -81,14 +80,6 @@ class _Desk(Struct, frozen=True):
     built_from: Mapping[str, str]
 
 
-class _Noted(Struct, frozen=True):
-    """Digest of the file that a page was built from, and its warnings and its row then."""
-
-    digest: str
-    warnings: tuple[str, ...]
-    row: str
-
-
 def desk_rows(
     files: Sequence[Path], out: Path, found: Mapping[Path, Found] | None = None, remakes: Mapping[Path, Remakes] = NONE
 ) -> list[Row]:
@@ -103,21 +94,9 @@ def desk_rows(
     return sorted(rows, key=lambda row: (row.ordered_on or date.max, row.number), reverse=True)
 
 
-def noted_text(digest: str, row: Row) -> str:
-    """Note which text a page was built from and its row, for a desk that does not work it out again."""
-    noted = {"file": digest, "warnings": row.warnings, "row": row_html(row)}
-    return json.dumps(noted, indent=1, ensure_ascii=False) + "\n"
-
-
 def row_html(row: Row) -> str:
     """One order on the desk, at length."""
     return environment().get_template("desk-row.html").render(row=row, paper_names=PAPER_NAMES)
-
-
-def noted_row(private: Path, number: str, digest: str) -> str | None:
-    """The row that was noted when a page was made from the file of this digest; None where that was another one."""
-    noted = _noted(private / number / RECORD_NAME)
-    return noted.row if noted.digest == digest else None
 
 
 def built_row(
@@ -166,8 +145,8 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     number = order.number if order else desk.built_from.get(path.name, "")
     owner = other_owner(desk.out / "private", number, path, desk.shop) if number else None
     address = published_address(desk.out, path.parent, number) if number and owner is None else None
-    noted = _noted(desk.out / "private" / number / RECORD_NAME)
-    is_changed = address is not None and noted.digest != _digest(path)
+    noted = read_note(desk.out / "private", number)
+    is_changed = address is not None and noted.file != _digest(path)
     warnings = tuple(_short(doubt) for doubt in doubts)
     if found is None and address is not None and not is_changed:
         warnings = noted.warnings
@@ -224,15 +203,6 @@ def _papers(folder: Path, *, with_cards: bool) -> tuple[str, ...]:
 def lines_to_type(path: Path) -> int:
     """How many lines of a draft have nothing typed in them yet."""
     return len(LINE_TO_TYPE.findall(_bytes_of(path).decode("utf-8", errors="replace")))
-
-
-def _noted(record: Path) -> _Noted:
-    """What the last build noted; nothing where there was none, or its note cannot be read."""
-    try:
-        noted = json.loads(record.read_text(encoding="utf-8"))
-        return _Noted(str(noted["file"]), tuple(str(text) for text in noted["warnings"]), str(noted["row"]))
-    except (OSError, ValueError, LookupError, TypeError):
-        return _Noted("", (), "")
 
 
 def _digest(path: Path) -> str:

@@ -6,26 +6,35 @@ import json
 import os
 from typing import Any
 
-from explain.site.engine import sweep
+from explain.site.engine.sweep import INTENT, RECORD, STAGED, Swept
 
 ORDERS = "orders"
 
 
-def unchanged_since(out: str, today: str) -> dict[str, Any] | None:
-    """What the last build of all orders counted, where nothing changed since; None where a build has to look closer.
+def glance(out: str, today: str) -> tuple[dict[str, Any] | None, Swept | None]:
+    """What the last build of all orders counted where nothing changed since, and how everything looks now.
 
-    out: folder of the build. today: as 2026-10-02. Orders with faults are always looked at again.
+    out: folder of the build. today: as 2026-10-02. Without the first a build has to look closer; it may do so by the
+    second, which is there where a record of that build is. Orders with faults are always looked at again.
     """
+    head = _head_of_last(out, today)
+    if head is None:
+        return None, None
+    swept = Swept([ORDERS], out)
+    is_same = swept.inputs() == head["inputs"] and swept.published.hex() == head["published"]
+    return head if is_same else None, swept
+
+
+def _head_of_last(out: str, today: str) -> dict[str, Any] | None:
+    """What the record says of the last build as a whole, where it can tell that nothing changed; else None."""
     try:
-        with open(os.path.join(out, "private", sweep.RECORD), encoding="utf-8") as file:
+        with open(os.path.join(out, "private", RECORD), encoding="utf-8") as file:
             head: dict[str, Any] = json.loads(file.readline())
-        holds = (
-            head["whole"] and not head["faulty"] and not head["is_racy"] and (not head["due"] or today < head["due"])
-        )
-    except (OSError, ValueError, LookupError, TypeError):
+        can_tell = head["whole"] and not head["faulty"] and not head["is_racy"]
+        is_due = head["due"] and today >= head["due"]
+        holds = can_tell and not is_due and {"inputs", "published"} <= head.keys()
+    except (OSError, ValueError, LookupError, TypeError, AttributeError):
         return None
-    if not holds or os.path.exists(os.path.join(out, "private", sweep.STAGED, sweep.INTENT)):
-        return None
-    if sweep.inputs([ORDERS]).hex() != head["inputs"] or sweep.outputs(out) != head["outputs"]:
+    if not holds or os.path.exists(os.path.join(out, "private", STAGED, INTENT)):
         return None
     return head

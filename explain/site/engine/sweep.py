@@ -1,7 +1,8 @@
 """Sweep: what the files of a build look like from outside, their size and time, without opening one.
 
-It is the quick question "did anything change at all?", asked before anything slow is imported. The standard library's
-os is used directly: a shop may have tens of thousands of files.
+It is the quick question "did anything change at all?", asked before anything slow is imported. Where something did, the
+build goes on with what the sweep saw. The standard library's os is used directly: a shop may have tens of thousands of
+files.
 """
 
 from __future__ import annotations
@@ -26,6 +27,11 @@ def signature(status: os.stat_result) -> str:
     return f"{status.st_size}:{status.st_mtime_ns}:{status.st_ino}"
 
 
+def time_ns(look: str) -> int:
+    """The time of change in a signature."""
+    return int(look.split(":", 2)[1])
+
+
 def signature_of(path: str) -> str:
     """How a file or folder looks from outside; empty where there is none."""
     try:
@@ -35,79 +41,126 @@ def signature_of(path: str) -> str:
 
 
 class Looks:
-    """How a set of files looks, as one digest; newest_ns: when the newest of them was changed."""
+    """How files look, by name; an empty look for one that is not there. newest_ns: when the newest was changed."""
 
     def __init__(self) -> None:
-        self._digest = hashlib.blake2b(digest_size=16)
+        self.by_name: dict[str, str] = {}
         self.newest_ns = 0
 
-    def add(self, name: str, status: os.stat_result | None) -> None:
-        """Count one file in; None for one that is not there."""
-        look = "" if status is None else signature(status)
-        self._digest.update(f"{name}\0{look}\n".encode("utf-8", "surrogateescape"))
-        if status is not None:
-            self.newest_ns = max(self.newest_ns, status.st_mtime_ns)
+    def add(self, name: str, path: str) -> None:
+        """Count one file in, under a name."""
+        try:
+            status = os.stat(path)
+        except OSError:
+            self.by_name[name] = ""
+            return
+        self.by_name[name] = signature(status)
+        self.newest_ns = max(self.newest_ns, status.st_mtime_ns)
 
-    def add_tree(self, folder: str, *, hidden: bool = False) -> None:
-        """Count in every file under a folder, by name."""
+    def add_tree(self, folder: str) -> None:
+        """Count in every file under a folder, by name; hidden ones are left out."""
         try:
             entries = sorted(os.scandir(folder), key=_name)
         except OSError:
-            return self.add(folder, None)
+            self.by_name[folder] = ""
+            return
         for entry in entries:
-            if entry.name == "__pycache__" or (entry.name.startswith(".") and not hidden):
+            if entry.name[0] == "." or entry.name == "__pycache__":
                 continue
             if entry.is_dir():
                 self.add_tree(entry.path)
             else:
-                self.add(entry.path, _status(entry.path))
-        return None
+                self.add(entry.path, entry.path)
+
+    def of(self, path: str) -> str:
+        """How a file looked; how it looks now where it was not among those swept."""
+        look = self.by_name.get(path)
+        return signature_of(path) if look is None else look
 
     def hex(self) -> str:
-        """The digest so far."""
-        return self._digest.hexdigest()
+        """One digest of all of them."""
+        names = sorted(self.by_name)
+        told = "\0".join((*names, "", *map(self.by_name.__getitem__, names)))
+        return hashlib.blake2b(told.encode("utf-8", "surrogateescape"), digest_size=16).hexdigest()
 
 
 def _name(entry: os.DirEntry[str]) -> str:
     return entry.name
 
 
-def inputs(folders: list[str]) -> Looks:
-    """How everything that pages are made from looks: the folders of orders, the program, what it is built on."""
+class Swept:
+    """How everything that a build has to do with looked before it began.
+
+    shop: the folders of orders with all that lies there. program: with its words and templates, the Python that runs
+    it, and the libraries beside it. published: what lies in the build folder. record: the record in it. at_ns: when.
+    """
+
+    def __init__(self, folders: list[str], out: str) -> None:
+        self.at_ns = time.time_ns()
+        self.record = signature_of(os.path.join(out, "private", RECORD))
+        self.shop = Looks()
+        for folder in folders:
+            self.shop.add_tree(folder or ".")
+        self.program = program()
+        self.published = outputs(out)
+
+    def inputs(self) -> str:
+        """One digest of everything that pages are made from."""
+        return self.shop.hex() + self.program.hex()
+
+    def is_racy(self) -> bool:
+        """True where something was changed so shortly before that another change might not show."""
+        return is_racy(max(self.shop.newest_ns, self.program.newest_ns), self.at_ns)
+
+
+def program() -> Looks:
+    """How the program looks, with its words and templates, the Python that runs it, and the libraries beside it."""
     looks = Looks()
-    for folder in folders:
-        looks.add_tree(folder or ".")
-    add_program(looks)
+    looks.add_tree(_PACKAGE)
+    looks.add_tree(os.path.join(os.path.dirname(_PACKAGE), "templates"))
+    looks.by_name[sys.version] = ""
+    for place in sys.path:
+        if place.endswith("-packages"):  # a library that comes, goes or changes gives its folder another time
+            looks.add(place, place)
     return looks
 
 
-def add_program(looks: Looks) -> None:
-    """Count in the program with its words and templates, the Python that runs it, and the libraries beside it."""
-    looks.add_tree(_PACKAGE)
-    looks.add_tree(os.path.join(os.path.dirname(_PACKAGE), "templates"))
-    looks.add(sys.version, None)
-    for place in sys.path:
-        if place.endswith("-packages"):  # a library that comes, goes or changes gives its folder another time
-            looks.add(place, _status(place))
+def page_name(address: str) -> str:
+    """Name of a page among what was published."""
+    return f"upload/{address}/{PAGE}"
 
 
-def outputs(out: str) -> str:
+def kept_name(number: str) -> str:
+    """Name of what is kept of an order number, or of another file in private/, among what was published."""
+    return f"private/{number}"
+
+
+def outputs(out: str) -> Looks:
     """How everything that was published looks: each page by itself, each folder of private/ by its time."""
     looks = Looks()
-    upload, private = os.path.join(out, "upload"), os.path.join(out, "private")
-    for name in _names(upload):
-        place = os.path.join(upload, name)
-        looks.add(name, _status(place))
-        looks.add(name, _status(os.path.join(place, PAGE)))
-    for name in _names(private):
-        if not name.startswith(".") and name != RECORD:
-            looks.add(name, _status(os.path.join(private, name)))
-    return looks.hex()
+    for address in _names(os.path.join(out, "upload")):
+        look_at_page(looks, out, address)
+    for name in _names(os.path.join(out, "private")):
+        if name[0] != "." and name != RECORD:
+            look_at_kept(looks, out, name)
+    return looks
 
 
-def is_racy(newest_ns: int, at_ns: int | None = None) -> bool:
-    """True where something was changed so shortly before that another change might not show."""
-    return newest_ns > (time.time_ns() if at_ns is None else at_ns) - RACY_NS
+def look_at_page(looks: Looks, out: str, address: str) -> None:
+    """Take in how the folder of a page looks now, or another file of upload/, and the page itself."""
+    folder = f"upload/{address}"
+    looks.add(folder, f"{out}/{folder}")
+    looks.add(page_name(address), f"{out}/{folder}/{PAGE}")
+
+
+def look_at_kept(looks: Looks, out: str, number: str) -> None:
+    """Take in how what is kept of an order looks now, or another file of private/."""
+    looks.add(kept_name(number), f"{out}/{kept_name(number)}")
+
+
+def is_racy(newest_ns: int, at_ns: int) -> bool:
+    """True where something was changed so shortly before a look at it that another change might not show."""
+    return newest_ns > at_ns - RACY_NS
 
 
 def _names(folder: str) -> list[str]:
@@ -115,10 +168,3 @@ def _names(folder: str) -> list[str]:
         return sorted(os.listdir(folder))
     except OSError:
         return []
-
-
-def _status(path: str) -> os.stat_result | None:
-    try:
-        return os.stat(path)
-    except OSError:
-        return None

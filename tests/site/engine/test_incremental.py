@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 from datetime import date
 
@@ -10,7 +11,7 @@ import pytest
 from explain.site import making
 from explain.site.build import build
 from explain.site.engine import kits, sweep
-from explain.site.engine.quick import unchanged_since
+from explain.site.engine.quick import glance
 from explain.site.engine.record import ADDED
 from explain.site.engine.sweep import RECORD
 from tests.conftest import REPOSITORY
@@ -165,11 +166,28 @@ def test_the_quick_look_sees_every_kind_of_change(paths, out, monkeypatch, tmp_p
         lambda: next(out.glob("upload/*/index.html")).write_text("x", encoding="utf-8"),
         lambda: next(out.glob("private/T-*/card.html")).unlink(),
     ]
-    assert unchanged_since("site_out", "2026-11-25")["pages"] == 4
-    assert unchanged_since("site_out", "2029-01-01") is None  # pages are due
+    assert glance("site_out", "2026-11-25")[0]["pages"] == 4
+    assert glance("site_out", "2029-01-01") == (None, None)  # pages are due
     for change in changes:
         change()
-        assert unchanged_since("site_out", "2026-11-25") is None
+        head, swept = glance("site_out", "2026-11-25")
+        assert head is None
+        assert "orders/T-0001.yaml" in {name.replace("\\", "/") for name in swept.shop.by_name}
+
+
+def test_a_look_from_before_another_build_does_not_count(paths, out, made):
+    built(paths, out)
+    swept = sweep.Swept([str(paths[0].parent)], str(out))
+    write_order(paths[0].parent, order="T-0003", **{"for": "Odette"})
+    built(paths, out)
+
+    assert built(paths, out, made, swept=swept) == []
+    assert _published_look(out) == sweep.outputs(str(out)).hex()
+
+
+def _published_look(out):
+    head = (out / "private" / RECORD).read_text(encoding="utf-8").splitlines()[0]
+    return json.loads(head)["published"]
 
 
 def _age(folder):
@@ -187,11 +205,15 @@ def test_after_each_of_fifty_random_edits_the_bytes_are_those_of_a_build_from_no
         edit = chance.choice(EVERY_EDIT)
         edit(folder, chance, number, removed)
         paths = sorted(folder.glob("T-*.yaml"))
-        results = built(paths, out)
+        stay = []
+        apart = {"swept": sweep.Swept([str(folder)], str(out)), "left": stay.extend} if number % 2 else {}
+        results = built(paths, out, **apart)
         found, whole = uploaded(out), clean(paths, tmp_path / "clean")
 
         left = {name for name in found if name not in whole}
         faulty = sum(bool(result.faults) for result in results)
+        assert len(stay) + len(results) == len(paths), edit.__name__
+        assert _published_look(out) == sweep.outputs(str(out)).hex(), edit.__name__
         assert {name for name in whole if found.get(name) != whole[name]} == set(), edit.__name__
         pages = {name.split("/")[0] for name in left if not name.startswith("answers/")}
         assert len(pages) <= faulty + len(removed), edit.__name__
