@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+import pickle
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 import yaml
 from msgspec import Struct
 
+from explain.pycache import keep, kept
+
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DATA = Path(__file__).with_name("data")
 
 
 @cache
 def data_file(name: str) -> Any:
     """Content of explain/data/NAME.yaml. Treat it as read-only: it is read once a process."""
-    text = resources.files("explain").joinpath("data", f"{name}.yaml").read_text(encoding="utf-8")
-    return yaml.load(text, Loader=_Loader)  # noqa: S506  a safe loader either way
+    path = _DATA / f"{name}.yaml"
+    text = path.read_bytes()
+    made_from = yaml.__version__.encode() + text
+    packed = kept(path, made_from)
+    if packed is not None:
+        return pickle.loads(packed)  # noqa: S301  just as we wrote it, by its digest
+    content = yaml.load(text, Loader=_Loader)  # noqa: S506  a safe loader either way
+    keep(path, made_from, pickle.dumps(content))
+    return content
 
 
 class Material(Struct, frozen=True):

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+import sys
+from datetime import date
 
 import pytest
+import yaml
 
 from explain.facts import data_file
+from explain.pycache import DIGEST_LENGTH
 
 SOURCES = data_file("sources")
 MATERIALS = data_file("materials")["materials"]
@@ -140,3 +144,42 @@ def test_every_limit_of_the_advice_before_an_order_has_a_source_and_a_status(nam
     assert fact["status"] in STATUSES
     assert {*fact["sources"], *(seen["source"] for seen in fact.get("also_seen", []))} <= set(SOURCES)
     assert 0 < fact["use"] < 100
+
+
+@pytest.fixture
+def facts(tmp_path, monkeypatch):
+    """A folder with one file of facts in it, and how often it was read by YAML."""
+    times = []
+    real = yaml.load
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    monkeypatch.setattr(sys, "pycache_prefix", None)
+    monkeypatch.setattr("explain.facts._DATA", tmp_path)
+    monkeypatch.setattr(yaml, "load", lambda *given, **named: times.append(1) or real(*given, **named))
+    (tmp_path / "some.yaml").write_text("on: 2026-10-02\nparts: [1, 2.5]\n", encoding="utf-8")
+    return tmp_path, times
+
+
+def read_anew():
+    return data_file.__wrapped__("some")
+
+
+def test_facts_are_read_by_yaml_once_and_kept(facts):
+    _, times = facts
+
+    assert read_anew() == read_anew() == {"on": date(2026, 10, 2), "parts": [1, 2.5]}
+    assert len(times) == 1
+
+
+@pytest.mark.parametrize("at", [0, DIGEST_LENGTH, -1])
+def test_facts_that_changed_or_were_kept_badly_are_read_again(facts, at):
+    folder, times = facts
+    read_anew()
+    (kept,) = (folder / "__pycache__").iterdir()
+    damaged = bytearray(kept.read_bytes())
+    damaged[at] ^= 1
+    kept.write_bytes(damaged)
+
+    assert read_anew()["parts"] == [1, 2.5]
+    (folder / "some.yaml").write_text("parts: [3]\n", encoding="utf-8")
+    assert read_anew() == {"parts": [3]}
+    assert len(times) == 3

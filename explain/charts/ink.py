@@ -12,9 +12,10 @@ from explain.charts.style import LINE, PAPER, TEXT, WIDTH, paint
 
 Point = tuple[float, float]
 
+_NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+
 _MANY = 20
 """From so many points on, a way is written quicker all at once."""
-_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def number(value: float) -> str:

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from functools import cache, wraps
 from hashlib import blake2b
-from importlib.metadata import version
+from importlib.util import find_spec
 from pathlib import Path
 from typing import ParamSpec
 
@@ -72,7 +72,18 @@ def _name(frame: str, asked: str) -> str:
 def _stamp() -> str:
     """Digest of what every frame depends on: the source of the charts, and the version of what draws them."""
     source = b"\0".join(path.read_bytes() for path in sorted(_SOURCE.glob("*.py")))
-    return _digest(source + version("matplotlib").encode())
+    return _digest(source + _matplotlib())
+
+
+def _matplotlib() -> bytes:
+    """What tells matplotlib's version; where that can be, without importing it or what reads versions."""
+    spec = find_spec("matplotlib")
+    told = Path(spec.origin).with_name("_version.py") if spec and spec.origin else None
+    if told is not None and told.is_file():
+        return told.read_bytes()
+    from importlib.metadata import version  # noqa: PLC0415  as long to import as a page takes to make
+
+    return version("matplotlib").encode()
 
 
 def _read(path: Path) -> Frame | None:

@@ -26,13 +26,14 @@ from explain.site.engine.transaction import Transaction, complete_interrupted
 from explain.site.engine.workers import HERE, Crew, stream
 from explain.site.making import Product, Task, make_all
 from explain.site.owners import has_pages_from
-from explain.site.plan import Plan, folder_of, replacing_first
+from explain.site.plan import Plan, replacing_first
 from explain.site.publish import ALWAYS_THERE, prepare
 from explain.site.publishing import Publisher
 from explain.site.results import AnswersDone, Result
 from explain.site.retired import Retirement
 from explain.site.shops import ORDERS, SHOP_NAME, Shops, need_order_file
 from explain.site.standing import Standing
+from explain.site.survey import folder_of
 
 Found = tuple[tuple[Fault, ...], tuple[Doubt, ...]]
 NOTHING: Found = ((), ())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from functools import cached_property
@@ -20,7 +19,7 @@ from explain.site.notices import MARK
 from explain.site.remakes import Remakes
 from explain.site.retired import is_put_away, read_retirement
 from explain.site.standing import UNCLEAR
-from explain.site.survey import Seen, are_traces_the_same, beside, contested, remakes_among, survey
+from explain.site.survey import Seen, are_traces_the_same, beside, contested, folder_of, remakes_among, survey
 
 UNCHANGED = ""
 
@@ -167,16 +166,6 @@ class Plan:
         look_at_page(self.published, str(self.out), address)
         look_at_kept(self.published, str(self.out), number)
         return self.look(address, number)
-
-
-def folder_of(path: str) -> str:
-    """The folder of a file, as text. The library is asked only for the short ones: there may be ten thousand.
-
-    >>> folder_of(str(Path("orders/A-0001.yaml"))), folder_of("A-0001.yaml")
-    ('orders', '')
-    """
-    folder = path.rpartition(os.sep)[0]
-    return folder if len(folder) > len("C:") else os.path.dirname(path)
 
 
 def replacing_first(paths: Sequence[str], plan: Plan) -> list[str]:

@@ -14,12 +14,12 @@ from explain.site.findings import cannot_write, never_made, same_number
 from explain.site.making import PAGE, Product, Task
 from explain.site.notices import KEPT, put_notice
 from explain.site.owners import other_owner
-from explain.site.plan import Plan, folder_of
+from explain.site.plan import Plan
 from explain.site.results import Result
 from explain.site.retired import RECORD as RETIRED
 from explain.site.retired import read_retirement, retirement_text
 from explain.site.shops import Shops
-from explain.site.survey import digest_of
+from explain.site.survey import digest_of, folder_of
 
 
 class Publisher:

@@ -45,13 +45,12 @@ def order_names_in(folder: str) -> list[str]:
 
 def overlooked(given: Sequence[Path]) -> list[Path]:
     """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
-    if given or not Path("orders").is_dir():
+    if given or not Path(ORDERS).is_dir():
         return []
-    return sorted(
-        path
-        for path in Path("orders").iterdir()
-        if path.suffix.lower() in (".yml", ".yaml") and path.suffix != ".yaml" and not path.name.startswith(".")
-    )
+    suffixes = ((name, os.path.splitext(name)[1]) for name in sorted(os.listdir(ORDERS)) if name[0] != ".")
+    return [
+        Path(ORDERS, name) for name, suffix in suffixes if suffix != ".yaml" and suffix.lower() in (".yml", ".yaml")
+    ]
 
 
 class Shops:

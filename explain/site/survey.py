@@ -78,21 +78,25 @@ def contested(numbers: Sequence[tuple[str, str]]) -> list[str]:
 
 def beside(paths: Sequence[str]) -> list[str]:
     """These order files, and all others that lie beside one of them."""
-    inside: dict[str, set[str]] = {}
+    folders = dict.fromkeys(map(folder_of, paths))
+    there = {os.path.join(folder, name): folder for folder in folders for name in order_names_in(folder)}
     for path in paths:
-        folder, name = os.path.split(path)
-        inside.setdefault(folder, set()).add(name)
-    whole = {folder: Path(folder).resolve() for folder in inside}
-    known: dict[Path, set[str]] = {}
-    for folder, names in inside.items():
-        known.setdefault(whole[folder], set()).update(names)
-    others = (
-        os.path.join(folder, name)
-        for folder in inside
-        for name in order_names_in(folder)
-        if name not in known[whole[folder]]
-    )
-    return [*paths, *others]
+        there.pop(path, None)
+    if len(folders) == 1:
+        return [*paths, *there]
+    whole = {folder: Path(folder).resolve() for folder in folders}
+    known = {(whole[folder_of(path)], os.path.basename(path)) for path in paths}
+    return [*paths, *(path for path, folder in there.items() if (whole[folder], os.path.basename(path)) not in known)]
+
+
+def folder_of(path: str) -> str:
+    """The folder of a file, as text. The library is asked only for the short ones: there may be ten thousand.
+
+    >>> folder_of(str(Path("orders/A-0001.yaml"))), folder_of("A-0001.yaml")
+    ('orders', '')
+    """
+    folder = path.rpartition(os.sep)[0]
+    return folder if len(folder) > len("C:") else os.path.dirname(path)
 
 
 def are_traces_the_same(made: Made) -> bool:

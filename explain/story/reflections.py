@@ -7,6 +7,7 @@ from functools import cache
 from itertools import product
 from typing import Any
 
+import numpy as np
 from msgspec import Struct
 
 from explain.facts import data_file
@@ -44,12 +45,12 @@ def faces(index: float) -> Faces:
     """Work out how much light each face of a lens of this index throws back, bare and with our example layers."""
     sensitivity = data_file("coating")["luminous_efficiency_by_nm"]["use"]
     four = four_films_as_made()
-    off = [luminous_reflectance(films, index, sensitivity) for films in four]
+    off = luminous_reflectance(four, index, sensitivity)
     return Faces(
         bare=surface_reflectance(index),
-        one_film=luminous_reflectance((one_film(),), index, sensitivity),
-        four_films=Spread(min(off), max(off)),
-        ghost=max(luminous_ghost(films, index, sensitivity) for films in four),
+        one_film=float(luminous_reflectance((one_film(),), index, sensitivity)),
+        four_films=Spread(float(np.min(off)), float(np.max(off))),
+        ghost=float(np.max(luminous_ghost(four, index, sensitivity))),
     )
 
 
@@ -64,15 +65,15 @@ def four_films() -> tuple[Film, ...]:
     return tuple(Film(film["index"], film["thickness_nm"]) for film in data_file("coating")["four_films"]["use"])
 
 
-def four_films_as_made() -> tuple[tuple[Film, ...], ...]:
-    """The four films as planned, and with each of them too thin or too thick, in every way these come together."""
+def four_films_as_made() -> tuple[Film, ...]:
+    """The four films as planned, and with each of them too thin or too thick, in every way these come together.
+
+    Each thickness is a column of 81, a row for each of those ways.
+    """
     off = data_file("coating")["thickness_off_share"]
     planned = four_films()
-    return tuple(_scaled(planned, shares) for shares in product((1, 1 - off, 1 + off), repeat=len(planned)))
-
-
-def _scaled(films: tuple[Film, ...], shares: tuple[float, ...]) -> tuple[Film, ...]:
-    return tuple(Film(film.index, film.thickness_nm * share) for film, share in zip(films, shares, strict=True))
+    ways = np.array(list(product((1, 1 - off, 1 + off), repeat=len(planned))))
+    return tuple(Film(film.index, film.thickness_nm * ways[:, [at]]) for at, film in enumerate(planned))
 
 
 def reflected_per_100(pair: Pair) -> float:
@@ -205,7 +206,7 @@ def _from_ahead(lens: Faces) -> str:
         "Ahead of you at night, some light of a lamp bounces off the back face, then off the front face. "
         "You may see it as a second, faint lamp. "
         "In a bare lens it has 1 part in {parts} of the light of the first.",
-        parts=one_in(ghost_share(lens.bare)),
+        parts=one_in(float(ghost_share(lens.bare))),
     )
 
 

@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from functools import cache
+from importlib.metadata import version
 
 import pytest
 
@@ -158,7 +159,7 @@ def test_another_source_another_version_or_another_question_has_another_name(tmp
         return kept._name("edge", asked)
 
     names = [name(), name("(4.0,)")]
-    monkeypatch.setattr(kept, "version", lambda _: "0.0")
+    monkeypatch.setattr(kept, "_matplotlib", lambda: b"0.0")
     names.append(name())
     monkeypatch.setattr(kept, "_SOURCE", tmp_path)
     (tmp_path / "style.py").write_text('INK = "#1a1a1a"', encoding="utf-8")
@@ -168,3 +169,7 @@ def test_another_source_another_version_or_another_question_has_another_name(tmp
     kept._stamp.cache_clear()
 
     assert len(set(names)) == len(names)
+
+
+def test_what_tells_the_version_of_matplotlib_holds_it():
+    assert version("matplotlib").encode() in kept._matplotlib()

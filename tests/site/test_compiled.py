@@ -8,7 +8,8 @@ import sys
 import pytest
 from jinja2 import Environment, FileSystemLoader
 
-from explain.site.compiled import DIGEST_LENGTH, CompiledTemplates
+from explain.pycache import DIGEST_LENGTH
+from explain.site.compiled import CompiledTemplates
 from explain.site.templating import environment
 
 TEXT = "{% for one in many %}<li>{{ one }}</li>{% endfor %}"

@@ -52,7 +52,7 @@ def write_desk(
     made: orders whose page is as their file says. others: order files whose page is not, or that have none; they are
     read, and found says what is already known of them. shop: of the pages made.
     """
-    shown = [_of_made(one, shop) for one in made]
+    shown = _of_made(made, shop)
     for row in desk_rows(others, out, found, remakes):
         day = row.ordered_on.isoformat() if row.ordered_on else NO_DAY
         shown.append(Shown(day, row.number, row.state, row.link, row_html(row)))
@@ -79,10 +79,19 @@ def desk_html(shown: Sequence[Shown], private: Path) -> str:
     )
 
 
-def _of_made(made: Made, shop: Shop | None) -> Shown:
-    state = {"page": PUBLISHED, "away": RETIRED}.get(made.stands, LED_ON)
-    link = page_link(shop, made.address, made.number) if shop else ""
-    return Shown(made.ordered_on, made.number, state, link, None, made)
+def _of_made(made: Iterable[Made], shop: Shop | None) -> list[Shown]:
+    states = {"page": PUBLISHED, "away": RETIRED}
+    return [
+        Shown(
+            one.ordered_on,
+            one.number,
+            states.get(one.stands, LED_ON),
+            page_link(shop, one.address, one.number) if shop else "",
+            None,
+            one,
+        )
+        for one in made
+    ]
 
 
 def _at_length(one: Shown, private: Path) -> Markup:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -18,7 +19,8 @@ ODD = {"checked": {"right": "-4.00 DS", "on": "2026-09-01"}}
 
 
 def rows_of(shop):
-    return desk_rows(beside(sorted(shop.orders.glob("T-*.yaml"))), shop.out)
+    there = beside([str(path) for path in sorted(shop.orders.glob("T-*.yaml"))])
+    return desk_rows([Path(path) for path in there], shop.out)
 
 
 def row_of(shop, number="T-0001"):
