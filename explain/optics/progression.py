@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from explain.optics.surfaces import Array
+from explain.optics.surfaces import Array, Figure
 
 SHORTEST_CORRIDOR_MM = 10.0
 """Below this no usual design exists: the least fitting height, 14, less 4 for reading (from memory)."""
@@ -29,7 +29,7 @@ def added_power_dpt(y_mm: Array, add_dpt: float, length_mm: float) -> Array:
     return add_dpt * np.clip(-y_mm / length_mm, 0.0, 1.0)
 
 
-def approximate_progression_sag_mm(x_mm: Array, y_mm: Array, add_dpt: float, length_mm: float, index: float) -> Array:
+def approximate_progression_sag_mm(x_mm: Array, y_mm: Array, add_dpt: float, length_mm: float, index: Figure) -> Array:
     """Extra sag of the front of a progressive lens [mm], at points counted from the fitting point.
 
     The line down the middle bends by the added power, and each level line as much again: z = s(y) + x^2 P(y) /

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -19,6 +20,8 @@ _TILT_ROUNDS = 100
 _TILT_SOLVED_MM = 1e-12
 
 Array = NDArray[np.float64]
+Figure = float | Array
+"""A figure of one surface, or a column of figures: a row for each of several surfaces."""
 
 
 class DoesNotReachError(ValueError):
@@ -156,16 +159,23 @@ def edge_thickness_mm(centre_mm: float, front_sag_mm: float, back_sag_mm: float)
     return centre_mm - front_sag_mm + back_sag_mm
 
 
-def sag_mm(curvature_per_mm: float | Array, distance_mm: Array) -> Array:
+def column(figures: Sequence[float]) -> Array:
+    """Figures below each other, each to be met with all places of its row."""
+    return np.array(figures, dtype=np.float64)[:, None]
+
+
+def sag_mm(curvature_per_mm: Figure, distance_mm: Array) -> Array:
     """Exact sags of a circle of this curvature (1/radius, 0 is flat) at distances from its middle [mm].
 
     Raises DoesNotReachError where the circle ends before that distance.
     """
     inside = 1 - np.square(curvature_per_mm * distance_mm)
-    if inside.size and inside.min() <= 0:
+    if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
         worst = int(np.argmin(inside))
-        curvature = np.broadcast_to(np.asarray(curvature_per_mm), distance_mm.shape).flat[worst]
-        raise DoesNotReachError(abs(1 / float(curvature)), abs(float(distance_mm.flat[worst])))
+        curvature, distance = (
+            float(np.broadcast_to(a, inside.shape).flat[worst]) for a in (curvature_per_mm, distance_mm)
+        )
+        raise DoesNotReachError(abs(1 / curvature), abs(distance))
     depth: Array = curvature_per_mm * np.square(distance_mm) / (1 + np.sqrt(inside))
     return depth
 
@@ -183,28 +193,56 @@ class ToricSurface(Struct, frozen=True):
 
     def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
         """Exact sag of the torus at points [mm] counted from its middle."""
-        turn = math.radians(self.direction_deg)
-        along = x_mm * math.cos(turn) + y_mm * math.sin(turn)
-        across = y_mm * math.cos(turn) - x_mm * math.sin(turn)
-        swept = sag_mm(self.along_per_mm, along)
-        return swept + sag_mm(self.across_per_mm / (1 - self.across_per_mm * swept), across)
+        return _torus_sag_mm(self.along_per_mm, self.across_per_mm, *_turned(x_mm, y_mm, self.direction_deg))
 
 
-def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_mm: Array, y_mm: Array) -> Array:
+class ToricSurfaces:
+    """Toric surfaces about one middle, looked up at once. Their directions are the same or at right angles."""
+
+    def __init__(self, surfaces: Sequence[ToricSurface]) -> None:
+        self._direction_deg = surfaces[0].direction_deg
+        across = [one.direction_deg != self._direction_deg for one in surfaces]
+        self._are_across = column(across) == 1 if any(across) else None
+        self._along_per_mm = column([one.along_per_mm for one in surfaces])
+        self._across_per_mm = column([one.across_per_mm for one in surfaces])
+
+    def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
+        """Exact sag of each torus [mm]: a row each, at points counted from the middle (for all, or a row each)."""
+        along, across = _turned(x_mm, y_mm, self._direction_deg)
+        if self._are_across is not None:
+            along, across = (np.where(self._are_across, *both) for both in ((across, along), (along, across)))
+        return _torus_sag_mm(self._along_per_mm, self._across_per_mm, along, across)
+
+
+def _turned(x_mm: Array, y_mm: Array, direction_deg: float) -> tuple[Array, Array]:
+    """Points counted along a direction and at right angles to it."""
+    turn = math.radians(direction_deg)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    return x_mm * cosine + y_mm * sine, y_mm * cosine - x_mm * sine
+
+
+def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm: Array, across_mm: Array) -> Array:
+    swept = sag_mm(along_per_mm, along_mm)
+    return swept + sag_mm(across_per_mm / (1 - across_per_mm * swept), across_mm)
+
+
+def tilted_sag_mm(
+    surface: ToricSurface | ToricSurfaces, slope_right: Figure, slope_up: Figure, x_mm: Array, y_mm: Array
+) -> Array:
     """Sag of a surface turned as a whole about its middle, so that it slopes there as a wedge does [mm].
 
-    slope_right, slope_up: tangents of the tilt; a positive one moves that side back towards the eye. Exact to 1e-12
-    mm: each round of the loop looks up the untilted surface at the place that the tilt brings to (x, y). Raises
-    DoesNotReachError where the tilted curve ends before that place. Source: geometry; checked by
-    tests/outside/test_ray_tracing.py.
+    slope_right, slope_up: tangents of the tilt; a positive one moves that side back towards the eye. Columns of them
+    for several surfaces, which then slope all. Exact to 1e-12 mm: each round of the loop looks up the untilted
+    surface at the place that the tilt brings to (x, y). Raises DoesNotReachError where the tilted curve ends before
+    that place. Source: geometry; checked by tests/outside/test_ray_tracing.py.
     """
-    slope = math.hypot(slope_right, slope_up)
-    if slope == 0:
+    slope = np.hypot(slope_right, slope_up)
+    if not np.any(slope):
         return surface.sag_mm(x_mm, y_mm)
-    right, up, cosine = slope_right / slope, slope_up / slope, 1 / math.hypot(1, slope)
+    right, up, cosine = slope_right / slope, slope_up / slope, 1 / np.hypot(1, slope)
     sine = slope * cosine
     uphill = x_mm * right + y_mm * up
-    depth = slope * uphill
+    depth: Array = slope * uphill
     for _ in range(_TILT_ROUNDS):
         moved = uphill * (cosine - 1) + depth * sine
         before, depth = depth, (surface.sag_mm(x_mm + moved * right, y_mm + moved * up) + sine * uphill) / cosine

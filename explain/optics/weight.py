@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 import numpy as np
 
 from explain.optics.lens import Lens, thickness_mm
 from explain.optics.outline import Points
+from explain.optics.stack import Stack
 from explain.optics.surfaces import Array
 
 _OUTWARDS = 8
@@ -21,16 +23,34 @@ def volume_mm3(lens: Lens) -> float:
     outline to far below 0.01 in 100 (tests/outside/test_mesh_volume.py compares with a mesh library).
     """
     doubled_area, x, y = _triangles(lens.outline)
-    _, along_weight = _nodes(_ALONG)
-    outwards, outward_weight = _nodes(_OUTWARDS)
-    thick = thickness_mm(lens, x, y)
-    per_side = np.einsum("ijk,j,k->i", thick, along_weight, outward_weight * outwards)
-    return float(np.sum(per_side * doubled_area))
+    return float(_integrals(thickness_mm(lens, x, y)[None, :], doubled_area)[0])
+
+
+def volumes_mm3(stack: Stack) -> list[float]:
+    """Volume of each lens of a stack [mm3], as volume_mm3 of one lens."""
+    doubled_area, x, y = _triangles(stack.outline)
+    volumes: list[float] = _integrals(stack.thickness_mm(x, y), doubled_area).tolist()
+    return volumes
 
 
 def weight_g(lens: Lens, density_g_per_cm3: float) -> float:
     """Weight of the cut lens [g], without layers and bevel."""
     return volume_mm3(lens) / 1000 * density_g_per_cm3
+
+
+def weights_g(stack: Stack, densities_g_per_cm3: Sequence[float]) -> list[float]:
+    """Weight of each lens of a stack [g], as weight_g of one lens."""
+    return [v / 1000 * density for v, density in zip(volumes_mm3(stack), densities_g_per_cm3, strict=True)]
+
+
+def _integrals(thickness_mm: Array, doubled_area_mm2: Array) -> Array:
+    """Volume under each row of thicknesses at the places of _triangles [mm3]."""
+    _, along_weight = _nodes(_ALONG)
+    outwards, outward_weight = _nodes(_OUTWARDS)
+    thick = thickness_mm.reshape(len(thickness_mm), -1, _ALONG, _OUTWARDS)
+    per_side = np.einsum("lijk,j,k->li", thick, along_weight, outward_weight * outwards)
+    volumes: Array = np.sum(per_side * doubled_area_mm2, axis=1)
+    return volumes
 
 
 @lru_cache(maxsize=32)
@@ -43,7 +63,7 @@ def _triangles(outline: Points) -> tuple[Array, Array, Array]:
     along, _ = _nodes(_ALONG)
     side = start[:, None, :] + along[None, :, None] * (end - start)[:, None, :]
     place = outwards[None, None, :, None] * side[:, :, None, :]
-    return doubled_area, np.ascontiguousarray(place[..., 0]), np.ascontiguousarray(place[..., 1])
+    return doubled_area, place[..., 0].ravel(), place[..., 1].ravel()
 
 
 @cache

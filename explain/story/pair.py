@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 
 from explain.facts import Material, material
 from explain.optics.boxing import smallest_blank_mm
 from explain.optics.convergence import near_pd_mm
-from explain.optics.lens import (
-    EdgePoint,
-    Lens,
-    LensOrder,
-    make_lens,
-    thickest_edge,
-    thickest_mm,
-    thinnest_edge,
-)
+from explain.optics.lens import EdgePoint, Lens
 from explain.optics.magnify import spectacle_magnification
+from explain.optics.making import LensOrder, make_lenses
 from explain.optics.outline import Point, Points, box_size_mm, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
 from explain.optics.progression import corridor_mm
 from explain.optics.surfaces import DoesNotReachError
-from explain.optics.weight import weight_g
+from explain.optics.weight import weights_g
 from explain.order.model import EyePrescription, Frame, Order, Prism, Shop
 
 READING_CM = 40.0
@@ -123,14 +118,14 @@ def work_out(order: Order, shop: Shop) -> Pair:
 
     Raises DoesNotReachError where the chosen material cannot be curved to this power in this frame.
     """
-    reading = reading_distance_cm(order)
-    eyes = eyes_of(order)
-    chosen = _in_material(order, eyes, material(order.lenses.material))
-    if len(chosen.lenses) < len(eyes):
-        _make_all(order, eyes, chosen.material)  # raises, naming the curve
-    keys = [offer.choice for offer in shop.materials if offer.choice != order.lenses.material]
-    others = tuple(_in_material(order, eyes, material(key)) for key in keys)
-    return Pair(order, shop, eyes, chosen, tuple(o for o in others if len(o.lenses) == len(eyes)), reading)
+    eyes, chosen = eyes_of(order), material(order.lenses.material)
+    others = [material(offer.choice) for offer in shop.materials if offer.choice != chosen.key]
+    made = _in_materials(order, eyes, [chosen, *others])
+    if len(made[0].lenses) < len(eyes):
+        for eye in eyes:
+            _eye_lenses(order, eye, [chosen])  # raises, naming the curve
+    able = tuple(one for one in made[1:] if len(one.lenses) == len(eyes))
+    return Pair(order, shop, eyes, made[0], able, reading_distance_cm(order))
 
 
 def eyes_of(order: Order) -> tuple[Eye, ...]:
@@ -219,37 +214,48 @@ def _height_mm(order: Order, side: str, depth_mm: float) -> float:
     return height
 
 
-def _in_material(order: Order, eyes: tuple[Eye, ...], of: Material) -> InMaterial:
+def _in_materials(order: Order, eyes: tuple[Eye, ...], materials: Sequence[Material]) -> list[InMaterial]:
+    lenses = {eye.side: _those_that_reach(order, eye, materials) for eye in eyes}
+    rows = [{side: made[at] for side, made in lenses.items()} for at in range(len(materials))]
+    return [
+        InMaterial(of, {side: lens for side, lens in row.items() if lens is not None})
+        for of, row in zip(materials, rows, strict=True)
+    ]
+
+
+def _those_that_reach(order: Order, eye: Eye, materials: Sequence[Material]) -> list[EyeLens | None]:
+    """The lens of one eye in each material, None where it cannot be made: then each is tried alone."""
     try:
-        return _make_all(order, eyes, of)
+        return [*_eye_lenses(order, eye, materials)]
     except DoesNotReachError:
-        return InMaterial(of, {})
+        if len(materials) == 1:
+            return [None]
+        return [lens for of in materials for lens in _those_that_reach(order, eye, [of])]
 
 
-def _make_all(order: Order, eyes: tuple[Eye, ...], of: Material) -> InMaterial:
-    return InMaterial(of, {eye.side: _eye_lens(order, eye, of) for eye in eyes})
+def _eye_lenses(order: Order, eye: Eye, materials: Sequence[Material]) -> list[EyeLens]:
+    stack = make_lenses([_lens_order(order, eye, of) for of in materials])
+    weights = weights_g(stack, [of.density_g_per_cm3 for of in materials])
+    rows = zip(stack.lenses, stack.thickest_edges, stack.thinnest_edges, stack.thickest_mm, weights, strict=True)
+    return [EyeLens(*row) for row in rows]
 
 
-def _eye_lens(order: Order, eye: Eye, of: Material) -> EyeLens:
+def _lens_order(order: Order, eye: Eye, of: Material) -> LensOrder:
     right, up = base_to_viewer(eye.ordered.prisms, eye.side)
-    lens = make_lens(
-        LensOrder(
-            power=eye.made,
-            outline=eye.outline,
-            reference_point=eye.reference_point,
-            index=of.index_at_587_6_nm,
-            minimum_centre_mm=least_centre_mm(order, of),
-            minimum_edge_mm=of.minimum_edge_mm,
-            prism_right_prism_dpt=right,
-            prism_up_prism_dpt=up,
-            base_curve_dpt=order.lenses.base_curve_dpt,
-            add_dpt=(eye.ordered.add_dpt or 0.0) if order.lenses.design == "progressive" else 0.0,
-            corridor_mm=corridor_mm(eye.height_mm),
-            stock_diameter_mm=order.lenses.blank_mm,
-        )
+    return LensOrder(
+        power=eye.made,
+        outline=eye.outline,
+        reference_point=eye.reference_point,
+        index=of.index_at_587_6_nm,
+        minimum_centre_mm=least_centre_mm(order, of),
+        minimum_edge_mm=of.minimum_edge_mm,
+        prism_right_prism_dpt=right,
+        prism_up_prism_dpt=up,
+        base_curve_dpt=order.lenses.base_curve_dpt,
+        add_dpt=(eye.ordered.add_dpt or 0.0) if order.lenses.design == "progressive" else 0.0,
+        corridor_mm=corridor_mm(eye.height_mm),
+        stock_diameter_mm=order.lenses.blank_mm,
     )
-    weight = weight_g(lens, of.density_g_per_cm3)
-    return EyeLens(lens, thickest_edge(lens), thinnest_edge(lens), thickest_mm(lens), weight)
 
 
 def image_size(pair: Pair, eye: Eye) -> float:

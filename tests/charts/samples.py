@@ -2,7 +2,8 @@
 
 from msgspec.structs import replace
 
-from explain.optics.lens import LensOrder, edge_by_angle, level_section, make_lens
+from explain.optics.lens import edge_by_angle, level_section
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import shape_outline
 from explain.optics.power import SphereCylinder
 from explain.story.drawings import (

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from explain.optics.lens import LensOrder, front_radius_mm
+from explain.optics.making import LensOrder, front_radius_mm
 from explain.optics.outline import shape_outline
 from explain.optics.power import SphereCylinder, transposed
 from explain.optics.surfaces import (

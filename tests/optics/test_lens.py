@@ -10,17 +10,16 @@ from msgspec.structs import replace
 
 from explain.optics.lens import (
     Lens,
-    LensOrder,
     edge_at_equal_angles,
     edge_by_angle,
     edge_thicknesses_mm,
     level_section,
-    make_lens,
     thickest_edge,
     thickest_mm,
     thickness_mm,
     thinnest_edge,
 )
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import SHAPES, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, transposed, wrapped_axis_deg
 from explain.optics.prism import prism_wedge_slope

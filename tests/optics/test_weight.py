@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from explain.optics.lens import Lens, LensOrder, make_lens
+from explain.optics.lens import Lens
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import shape_outline
 from explain.optics.power import SphereCylinder
 from explain.optics.surfaces import ToricSurface, exact_sag_mm

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from explain.optics.lens import Lens, LensOrder, make_lens
+from explain.optics.lens import Lens
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import Points
 from explain.optics.power import SphereCylinder
 from explain.optics.surfaces import ToricSurface, surface_radius_mm

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from explain.optics.lens import LensOrder
+from explain.optics.making import LensOrder
 from explain.optics.outline import SHAPES, Points, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder
 from explain.order.trace import read_trace

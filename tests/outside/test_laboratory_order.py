@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING
 import pytest
 from msgspec.structs import replace
 
-from explain.optics.lens import EdgePoint, Lens, LensOrder, edge_by_angle, make_lens, thickest_edge, thinnest_edge
+from explain.optics.lens import EdgePoint, Lens, edge_by_angle, thickest_edge, thinnest_edge
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import box_size_mm
 from explain.optics.power import SphereCylinder
 from explain.optics.progression import corridor_mm

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from explain.optics.lens import Lens, LensOrder, make_lens, thickness_mm
+from explain.optics.lens import Lens, thickness_mm
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.surfaces import sag_mm
 from explain.optics.weight import volume_mm3
 

@@ -17,16 +17,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from explain.optics.lens import (
-    Lens,
-    LensOrder,
-    edge_by_angle,
-    edge_thicknesses_mm,
-    front_radius_mm,
-    make_lens,
-    thickest_edge,
-    thickest_mm,
-)
+from explain.optics.lens import Lens, edge_by_angle, edge_thicknesses_mm, thickest_edge, thickest_mm
+from explain.optics.making import LensOrder, front_radius_mm, make_lens
 from explain.optics.outline import mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, power_in_meridian_dpt, transposed, wrapped_axis_deg
 from explain.optics.surfaces import TOOL_INDEX, DoesNotReachError, back_vertex_power_dpt

@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from explain.optics.lens import Lens, LensOrder, edge_thicknesses_mm, make_lens, thickness_mm
+from explain.optics.lens import Lens, edge_thicknesses_mm, thickness_mm
+from explain.optics.making import LensOrder, make_lens
 from explain.optics.power import SphereCylinder
 from explain.optics.surfaces import DoesNotReachError
 

@@ -1,0 +1,143 @@
+"""Stack: the lenses of one eye in several materials, measured at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from explain.optics.lens import EdgePoint, Lens, columns, edge_point, is_uneven, places_inside, sag_of_front_mm
+from explain.optics.outline import Point, Points
+from explain.optics.surfaces import Array, ToricSurface, ToricSurfaces, column, tilted_sag_mm
+
+_LONG_ROW = 600
+
+
+class Places(NamedTuple):
+    """Points counted from the reference point, and how deep the fronts lie there [mm]: in one row, or one a lens."""
+
+    x_mm: Array
+    y_mm: Array
+    front_mm: Array
+
+    def and_those(self, others: Places) -> Places:
+        """These places and then the others."""
+        return Places(*(np.concatenate(both, axis=-1) for both in zip(self, others, strict=True)))
+
+    def picked(self, at: NDArray[np.intp]) -> Places:
+        """Places of its own for each lens: at holds their numbers, a row a lens."""
+        front = self.front_mm[at] if self.front_mm.ndim == 1 else np.take_along_axis(self.front_mm, at, axis=1)
+        return Places(self.x_mm[at], self.y_mm[at], front)
+
+
+class Semifinished(Struct, frozen=True, dict=True):
+    """What the lenses of one eye have before they get their backs; named as the figures of Lens are.
+
+    They share the outline, the front curve and the added power. Indexes and wedges: one for each lens; the wedges, as
+    (right, up), are all none or all some.
+    """
+
+    outline: Points
+    reference_point: Point
+    front_per_mm: float
+    add_dpt: float
+    corridor_mm: float
+    indexes: tuple[float, ...]
+    wedges: tuple[tuple[float, float], ...]
+
+    @property
+    def has_prism(self) -> bool:
+        """True where the back surfaces are turned for ordered prism."""
+        return any(self.wedges[0])
+
+    @cached_property
+    def edge(self) -> Places:
+        """The points of the outline."""
+        return self.places(*columns(self.outline))
+
+    @cached_property
+    def inside(self) -> Places:
+        """Points all over the inside of the outline."""
+        return self.places(*places_inside(self.outline))
+
+    def places(self, x_mm: Array, y_mm: Array) -> Places:
+        """The same points for all lenses, with the sag of the fronts there."""
+        index = column(self.indexes)
+        front = sag_of_front_mm(self.front_per_mm, self.add_dpt, self.corridor_mm, index, x_mm, y_mm)
+        return Places(x_mm, y_mm, front)
+
+
+def thicknesses_mm(
+    of: Semifinished, centres_mm: Sequence[float], backs: Sequence[ToricSurface], places: Places
+) -> Array:
+    """Thickness of each lens at places [mm], as thickness_mm of one lens: a row each.
+
+    Long rows are worked out one after the other: a table of them outgrows the memory next to the processor.
+    """
+    x, y = places.x_mm, places.y_mm
+    if x.size <= _LONG_ROW:
+        right, up = zip(*of.wedges, strict=True)
+        sags = tilted_sag_mm(ToricSurfaces(backs), column(right), column(up), x, y)
+    else:
+        sags = np.array([tilted_sag_mm(back, *wedge, x, y) for back, wedge in zip(backs, of.wedges, strict=True)])
+    return column(centres_mm) - places.front_mm + sags
+
+
+class Stack:
+    """Lenses of one eye, a row for each in every table of thicknesses: what they share is worked out once.
+
+    edge_mm: their thickness at every point of the outline, in its order [mm].
+    """
+
+    def __init__(
+        self, of: Semifinished, centres_mm: Sequence[float], backs: Sequence[ToricSurface], edge_mm: Array
+    ) -> None:
+        self.outline, self.edge_mm = of.outline, edge_mm
+        self._of, self._centres_mm, self._backs = of, tuple(centres_mm), tuple(backs)
+
+    @cached_property
+    def lenses(self) -> tuple[Lens, ...]:
+        """The lenses, one by one."""
+        of = self._of
+        return tuple(
+            Lens(
+                of.outline, index, centre, of.front_per_mm, back, right, up,
+                of.reference_point, of.add_dpt, of.corridor_mm,
+            )
+            for index, centre, back, (right, up) in zip(
+                of.indexes, self._centres_mm, self._backs, of.wedges, strict=True
+            )
+        )  # fmt: skip
+
+    def thickness_mm(self, x_mm: Array, y_mm: Array) -> Array:
+        """Thickness of each lens [mm], as thickness_mm of one lens: a row each."""
+        return self._at(self._of.places(x_mm, y_mm))
+
+    @cached_property
+    def thickest_edges(self) -> list[EdgePoint]:
+        """Where the edge of each lens is thickest."""
+        return self._edge_points(self.edge_mm.argmax(axis=1))
+
+    @cached_property
+    def thinnest_edges(self) -> list[EdgePoint]:
+        """Where the edge of each lens is thinnest."""
+        return self._edge_points(self.edge_mm.argmin(axis=1))
+
+    @cached_property
+    def thickest_mm(self) -> list[float]:
+        """Greatest thickness of each lens anywhere [mm], found as thickest_mm of one lens is."""
+        found = [self._centres_mm, np.maximum.reduce(self.edge_mm, axis=1).tolist()]
+        if is_uneven(*self._of.wedges[0], self._of.add_dpt):
+            found.append(np.maximum.reduce(self._at(self._of.inside), axis=1).tolist())
+        return [max(one) for one in zip(*found, strict=True)]
+
+    def _at(self, places: Places) -> Array:
+        return thicknesses_mm(self._of, self._centres_mm, self._backs, places)
+
+    def _edge_points(self, places: Array) -> list[EdgePoint]:
+        rows = zip(self.lenses, self.edge_mm, places.tolist(), strict=True)
+        return [edge_point(lens, edge, at) for lens, edge, at in rows]
