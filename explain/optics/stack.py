@@ -12,9 +12,7 @@ from numpy.typing import NDArray
 
 from explain.optics.lens import EdgePoint, Lens, columns, edge_point, is_uneven, places_inside, sag_of_front_mm
 from explain.optics.outline import Point, Points
-from explain.optics.surfaces import Array, ToricSurface, ToricSurfaces, column, tilted_sag_mm
-
-_LONG_ROW = 600
+from explain.optics.surfaces import Array, ToricSurface, column, tilted_sags_mm
 
 
 class Places(NamedTuple):
@@ -74,16 +72,8 @@ class Semifinished(Struct, frozen=True, dict=True):
 def thicknesses_mm(
     of: Semifinished, centres_mm: Sequence[float], backs: Sequence[ToricSurface], places: Places
 ) -> Array:
-    """Thickness of each lens at places [mm], as thickness_mm of one lens: a row each.
-
-    Long rows are worked out one after the other: a table of them outgrows the memory next to the processor.
-    """
-    x, y = places.x_mm, places.y_mm
-    if x.size <= _LONG_ROW:
-        right, up = zip(*of.wedges, strict=True)
-        sags = tilted_sag_mm(ToricSurfaces(backs), column(right), column(up), x, y)
-    else:
-        sags = np.array([tilted_sag_mm(back, *wedge, x, y) for back, wedge in zip(backs, of.wedges, strict=True)])
+    """Thickness of each lens at places [mm], as thickness_mm of one lens: a row each."""
+    sags = tilted_sags_mm(backs, of.wedges, places.x_mm, places.y_mm)
     return column(centres_mm) - places.front_mm + sags
 
 

@@ -17,7 +17,9 @@ FLATTEST_BASE_DPT = 0.50
 STEEPEST_BASE_DPT = 12.00
 """Limits of the stated rule for the front curve (common practice, no source)."""
 _TILT_ROUNDS = 100
-_TILT_SOLVED_MM = 1e-12
+_TILT_NEARLY_MM = 1e-6
+"""A step this small of Newton's rule leaves far less than 1e-12 mm: about its square."""
+_LONG_ROW = 600
 
 Array = NDArray[np.float64]
 Figure = float | Array
@@ -193,31 +195,50 @@ class ToricSurface(Struct, frozen=True):
 
     def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
         """Exact sag of the torus at points [mm] counted from its middle."""
-        return _torus_sag_mm(self.along_per_mm, self.across_per_mm, *_turned(x_mm, y_mm, self.direction_deg))
+        return _torus_sag_mm(self.along_per_mm, self.across_per_mm, *_turned(x_mm, y_mm, *_direction(self)))
 
 
-class ToricSurfaces:
-    """Toric surfaces about one middle, looked up at once. Their directions are the same or at right angles."""
+def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_mm: Array, y_mm: Array) -> Array:
+    """Sag of a surface turned as a whole about its middle, so that it slopes there as a wedge does [mm].
 
-    def __init__(self, surfaces: Sequence[ToricSurface]) -> None:
-        self._direction_deg = surfaces[0].direction_deg
-        across = [one.direction_deg != self._direction_deg for one in surfaces]
-        self._are_across = column(across) == 1 if any(across) else None
-        self._along_per_mm = column([one.along_per_mm for one in surfaces])
-        self._across_per_mm = column([one.across_per_mm for one in surfaces])
-
-    def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
-        """Exact sag of each torus [mm]: a row each, at points counted from the middle (for all, or a row each)."""
-        along, across = _turned(x_mm, y_mm, self._direction_deg)
-        if self._are_across is not None:
-            along, across = (np.where(self._are_across, *both) for both in ((across, along), (along, across)))
-        return _torus_sag_mm(self._along_per_mm, self._across_per_mm, along, across)
+    slope_right, slope_up: tangents of the tilt; a positive one moves that side back towards the eye. Exact to 1e-12
+    mm. Raises DoesNotReachError where the tilted curve ends before a place. Source: geometry; checked by
+    tests/outside/test_ray_tracing.py.
+    """
+    if not (slope_right or slope_up):
+        return surface.sag_mm(x_mm, y_mm)
+    curves, tilt = (surface.along_per_mm, surface.across_per_mm), (slope_right, slope_up)
+    return _tilted_torus_sag_mm(*curves, math.radians(surface.direction_deg), *tilt, x_mm, y_mm)
 
 
-def _turned(x_mm: Array, y_mm: Array, direction_deg: float) -> tuple[Array, Array]:
-    """Points counted along a direction and at right angles to it."""
-    turn = math.radians(direction_deg)
-    cosine, sine = math.cos(turn), math.sin(turn)
+def tilted_sags_mm(
+    surfaces: Sequence[ToricSurface], slopes: Sequence[tuple[float, float]], x_mm: Array, y_mm: Array
+) -> Array:
+    """Sags of several surfaces, each tilted by a slope (right, up) of its own: a row each, as of tilted_sag_mm.
+
+    The places are the same for all, or a row for each; the slopes are all none or all some. Long rows are worked out
+    one after the other: a table of them outgrows the memory next to the processor.
+    """
+    direction_deg = surfaces[0].direction_deg
+    if x_mm.size > _LONG_ROW or any(one.direction_deg != direction_deg for one in surfaces):
+        shape = len(surfaces), x_mm.shape[-1]
+        rows = zip(surfaces, slopes, np.broadcast_to(x_mm, shape), np.broadcast_to(y_mm, shape), strict=True)
+        return np.array([tilted_sag_mm(surface, *slope, *at) for surface, slope, *at in rows])
+    along = column([one.along_per_mm for one in surfaces])
+    across = column([one.across_per_mm for one in surfaces])
+    if not any(slopes[0]):
+        return _torus_sag_mm(along, across, *_turned(x_mm, y_mm, *_direction(surfaces[0])))
+    right, up = (column(one_way) for one_way in zip(*slopes, strict=True))
+    return _tilted_torus_sag_mm(along, across, math.radians(direction_deg), right, up, x_mm, y_mm)
+
+
+def _direction(surface: ToricSurface) -> tuple[float, float]:
+    turn = math.radians(surface.direction_deg)
+    return math.cos(turn), math.sin(turn)
+
+
+def _turned(x_mm: Array, y_mm: Array, cosine: Figure, sine: Figure) -> tuple[Array, Array]:
+    """Points counted along a direction of this cosine and sine, and at right angles to it."""
     return x_mm * cosine + y_mm * sine, y_mm * cosine - x_mm * sine
 
 
@@ -226,27 +247,30 @@ def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm: Array, 
     return swept + sag_mm(across_per_mm / (1 - across_per_mm * swept), across_mm)
 
 
-def tilted_sag_mm(
-    surface: ToricSurface | ToricSurfaces, slope_right: Figure, slope_up: Figure, x_mm: Array, y_mm: Array
+def _tilted_torus_sag_mm(
+    along_per_mm: Figure, across_per_mm: Figure, turn: float, right: Figure, up: Figure, x_mm: Array, y_mm: Array
 ) -> Array:
-    """Sag of a surface turned as a whole about its middle, so that it slopes there as a wedge does [mm].
+    """Sag of a tilted torus [mm], by Newton's rule. turn: of its direction [radians].
 
-    slope_right, slope_up: tangents of the tilt; a positive one moves that side back towards the eye. Columns of them
-    for several surfaces, which then slope all. Exact to 1e-12 mm: each round of the loop looks up the untilted
-    surface at the place that the tilt brings to (x, y). Raises DoesNotReachError where the tilted curve ends before
-    that place. Source: geometry; checked by tests/outside/test_ray_tracing.py.
+    Each round looks the untilted torus up at the place that the tilt brings to (x, y), if that lies as deep as the
+    last round found. Places are counted in the direction of the tilt, uphill, and at right angles to it.
     """
-    slope = np.hypot(slope_right, slope_up)
-    if not np.any(slope):
-        return surface.sag_mm(x_mm, y_mm)
-    right, up, cosine = slope_right / slope, slope_up / slope, 1 / np.hypot(1, slope)
-    sine = slope * cosine
-    uphill = x_mm * right + y_mm * up
-    depth: Array = slope * uphill
+    slope, towards = np.hypot(right, up), turn - np.arctan2(up, right)
+    cosine, sine = np.cos(towards), np.sin(towards)
+    flatter = 1 / np.hypot(1, slope)
+    uphill, level = _turned(x_mm, y_mm, right / slope, up / slope)
+    rise, untilted = slope * uphill, flatter * uphill
+    along, across = _turned(untilted, level, cosine, sine)
+    depth: Array = rise + (along_per_mm * np.square(along) + across_per_mm * np.square(across)) / 2
     for _ in range(_TILT_ROUNDS):
-        moved = uphill * (cosine - 1) + depth * sine
-        before, depth = depth, (surface.sag_mm(x_mm + moved * right, y_mm + moved * up) + sine * uphill) / cosine
-        if np.abs(depth - before).max() <= _TILT_SOLVED_MM:
+        along, across = _turned(untilted + depth * (slope * flatter), level, cosine, sine)
+        swept = sag_mm(along_per_mm, along)
+        curve = across_per_mm / (1 - across_per_mm * swept)
+        rest = sag_mm(curve, across)
+        grows = cosine * along_per_mm * along / (1 - along_per_mm * swept) - sine * curve * across
+        step = ((swept + rest) / flatter + rise - depth) / (1 - slope * grows / (1 - curve * rest))
+        depth = depth + step
+        if np.abs(step).max() <= _TILT_NEARLY_MM:
             break
     return depth
 

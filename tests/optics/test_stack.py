@@ -10,7 +10,7 @@ from explain.optics.lens import columns, thickest_edge, thickest_mm, thickness_m
 from explain.optics.making import LensOrder, make_lens, make_lenses
 from explain.optics.outline import SHAPES, shape_outline
 from explain.optics.power import SphereCylinder
-from explain.optics.surfaces import DoesNotReachError, ToricSurface, ToricSurfaces
+from explain.optics.surfaces import DoesNotReachError, ToricSurface, tilted_sags_mm
 from explain.optics.weight import volume_mm3, volumes_mm3
 
 MATERIALS = ((1.498, 2.0, 1.0), (1.586, 1.5, 1.0), (1.60, 1.5, 0.8), (1.67, 1.3, 0.8), (1.74, 1.1, 0.8))
@@ -95,7 +95,7 @@ def test_tori_swept_at_right_angles_to_each_other_are_looked_up_together() -> No
     tori = [ToricSurface(0.002, 0.01, 30.0), ToricSurface(0.001, -0.008, 120.0), ToricSurface(0.003, 0.004, 30.0)]
     x, y = np.array([3.0, -20.0, 11.0]), np.array([14.0, 2.0, -9.0])
 
-    rows = ToricSurfaces(tori).sag_mm(x, y)
+    rows = tilted_sags_mm(tori, [(0.0, 0.0)] * 3, x, y)
 
     for torus, row in zip(tori, rows, strict=True):
         assert row == pytest.approx(torus.sag_mm(x, y), abs=1e-12)
