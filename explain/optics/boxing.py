@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import repeat
 
 from explain.optics.outline import Point
 
@@ -73,4 +74,4 @@ def smallest_blank_mm(points: Sequence[Point], reference_point: Point, allowance
 
 
 def _reach_mm(points: Sequence[Point], middle: Point) -> float:
-    return max(math.dist(point, middle) for point in points)
+    return max(map(math.dist, points, repeat(middle)))

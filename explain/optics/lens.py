@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import chain
 from operator import attrgetter
 
 import numpy as np
@@ -172,8 +173,9 @@ def counted_from(point: Point, outline: Points) -> Points:
 @lru_cache(maxsize=64)
 def columns(points: Points) -> tuple[Array, Array]:
     """Points as places across and up, read-only."""
-    table = np.array(points, dtype=np.float64)
-    return _read_only(np.ascontiguousarray(table[:, 0])), _read_only(np.ascontiguousarray(table[:, 1]))
+    table = np.fromiter(chain.from_iterable(points), dtype=np.float64, count=2 * len(points))
+    x, y = table.reshape(-1, 2).T.copy()
+    return _read_only(x), _read_only(y)
 
 
 @lru_cache(maxsize=64)

@@ -168,6 +168,8 @@ def _semifinished(orders: Sequence[LensOrder]) -> Semifinished:
 
 def _wedge(order: LensOrder) -> tuple[float, float]:
     """Slope of the wedge towards the viewer's right and upwards: one wedge, towards the base of both prisms joined."""
+    if not (order.prism_right_prism_dpt or order.prism_up_prism_dpt):
+        return 0.0, 0.0
     amount, base_deg = resultant_prism(order.prism_right_prism_dpt, order.prism_up_prism_dpt)
     slope, base = prism_wedge_slope(amount, order.index), math.radians(base_deg)
     return slope * math.cos(base), slope * math.sin(base)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 
 Point = tuple[float, float]
 Points = tuple[Point, ...]
@@ -36,8 +36,7 @@ def recentred(points: Sequence[Point]) -> Points:
 
 def fitted_to_box(points: Sequence[Point], width_mm: float, depth_mm: float) -> Points:
     """Stretch an outline so that its box is exactly width_mm by depth_mm, about the middle of the box."""
-    wide, deep = box_size_mm(points)
-    return tuple((x * width_mm / wide, y * depth_mm / deep) for x, y in recentred(points))
+    return _stretched(recentred(points), box_size_mm(points), (width_mm, depth_mm))
 
 
 def mirrored_outline(points: Sequence[Point]) -> Points:
@@ -98,9 +97,7 @@ def shape_outline(shape: str, width_mm: float, depth_mm: float) -> Points:
     The shapes are ours: a rounded box (superellipse) leant or lifted a little. Raises KeyError for a name not in
     SHAPES.
     """
-    bend = SHAPES[shape]
-    turns = [2 * math.pi * i / POINT_COUNT for i in range(POINT_COUNT)]
-    return fitted_to_box([bend(turn) for turn in turns], width_mm, depth_mm)
+    return _stretched(*_bare_shape(shape), (width_mm, depth_mm))
 
 
 def holds_point(points: Sequence[Point], point: Point) -> bool:
@@ -123,6 +120,19 @@ def perimeter_mm(points: Sequence[Point]) -> float:
     """Length of the way round the outline [mm], along straight pieces between its points."""
     ahead = [*points[1:], points[0]]
     return sum(math.dist(a, b) for a, b in zip(points, ahead, strict=True))
+
+
+@cache
+def _bare_shape(shape: str) -> tuple[Points, tuple[float, float]]:
+    """A named shape about the middle of its box, and the size of that, before it is fitted to any."""
+    bend = SHAPES[shape]
+    points = [bend(2 * math.pi * i / POINT_COUNT) for i in range(POINT_COUNT)]
+    return recentred(points), box_size_mm(points)
+
+
+def _stretched(points: Points, size: tuple[float, float], to_mm: tuple[float, float]) -> Points:
+    (wide, deep), (width_mm, depth_mm) = size, to_mm
+    return tuple((x * width_mm / wide, y * depth_mm / deep) for x, y in points)
 
 
 def _turn(point: Point) -> float:

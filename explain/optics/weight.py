@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 import numpy as np
 
-from explain.optics.lens import Lens, thickness_mm
+from explain.optics.lens import Lens, columns, thickness_mm
 from explain.optics.outline import Points
 from explain.optics.stack import Stack
 from explain.optics.surfaces import Array
@@ -56,14 +56,18 @@ def _integrals(thickness_mm: Array, doubled_area_mm2: Array) -> Array:
 @lru_cache(maxsize=32)
 def _triangles(outline: Points) -> tuple[Array, Array, Array]:
     """Doubled area of each triangle, and its places across and up; the lenses of one eye in all materials share it."""
-    start = np.array(outline)
-    end = np.roll(start, -1, axis=0)
-    doubled_area = start[:, 0] * end[:, 1] - start[:, 1] * end[:, 0]
+    x, y = columns(outline)
+    doubled_area = x * np.roll(y, -1) - y * np.roll(x, -1)
+    return doubled_area, _spread(x), _spread(y)
+
+
+def _spread(corners_mm: Array) -> Array:
+    """One coordinate of the places of quadrature, from that of the corners of the outline."""
     outwards, _ = _nodes(_OUTWARDS)
     along, _ = _nodes(_ALONG)
-    side = start[:, None, :] + along[None, :, None] * (end - start)[:, None, :]
-    place = outwards[None, None, :, None] * side[:, :, None, :]
-    return doubled_area, place[..., 0].ravel(), place[..., 1].ravel()
+    side = corners_mm[:, None] + along * (np.roll(corners_mm, -1) - corners_mm)[:, None]
+    places: Array = outwards * side.reshape(-1, 1)
+    return places.ravel()
 
 
 @cache
