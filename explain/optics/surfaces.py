@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
 import numpy as np
 from msgspec import Struct
@@ -207,8 +208,8 @@ def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_
     """
     if not (slope_right or slope_up):
         return surface.sag_mm(x_mm, y_mm)
-    curves, tilt = (surface.along_per_mm, surface.across_per_mm), (slope_right, slope_up)
-    return _tilted_torus_sag_mm(*curves, math.radians(surface.direction_deg), *tilt, x_mm, y_mm)
+    turn, curves = math.radians(surface.direction_deg), (surface.along_per_mm, surface.across_per_mm)
+    return _tilted_torus_sag_mm(turn, *curves, slope_right, slope_up, x_mm, y_mm)
 
 
 def tilted_sags_mm(
@@ -219,17 +220,32 @@ def tilted_sags_mm(
     The places are the same for all, or a row for each; the slopes are all none or all some. Long rows are worked out
     one after the other: a table of them outgrows the memory next to the processor.
     """
-    direction_deg = surfaces[0].direction_deg
-    if x_mm.size > _LONG_ROW or any(one.direction_deg != direction_deg for one in surfaces):
-        shape = len(surfaces), x_mm.shape[-1]
-        rows = zip(surfaces, slopes, np.broadcast_to(x_mm, shape), np.broadcast_to(y_mm, shape), strict=True)
-        return np.array([tilted_sag_mm(surface, *slope, *at) for surface, slope, *at in rows])
-    along = column([one.along_per_mm for one in surfaces])
-    across = column([one.across_per_mm for one in surfaces])
+    at, direction_deg = (x_mm, y_mm), surfaces[0].direction_deg
+    if any(one.direction_deg != direction_deg for one in surfaces):
+        rows = _rows_of(at, len(surfaces))
+        return np.array(
+            [tilted_sag_mm(surface, *slope, *row) for surface, slope, row in zip(surfaces, slopes, rows, strict=True)]
+        )
+    curves = [(one.along_per_mm, one.across_per_mm) for one in surfaces]
     if not any(slopes[0]):
-        return _torus_sag_mm(along, across, *_turned(x_mm, y_mm, *_direction(surfaces[0])))
-    right, up = (column(one_way) for one_way in zip(*slopes, strict=True))
-    return _tilted_torus_sag_mm(along, across, math.radians(direction_deg), right, up, x_mm, y_mm)
+        return _sags_mm(_torus_sag_mm, curves, _turned(x_mm, y_mm, *_direction(surfaces[0])))
+    tilted = partial(_tilted_torus_sag_mm, math.radians(direction_deg))
+    return _sags_mm(tilted, [(*curve, *slope) for curve, slope in zip(curves, slopes, strict=True)], (x_mm, y_mm))
+
+
+def _sags_mm(sag_mm: Callable[..., Array], figures: Sequence[tuple[float, ...]], places: tuple[Array, Array]) -> Array:
+    """Sags of surfaces by the figures of each: a row each, all at once or, where rows are long, one after the other."""
+    if places[0].size <= _LONG_ROW:
+        return sag_mm(*map(column, zip(*figures, strict=True)), *places)
+    rows = _rows_of(places, len(figures))
+    return np.array([sag_mm(*of_one, *row) for of_one, row in zip(figures, rows, strict=True)])
+
+
+def _rows_of(places: tuple[Array, Array], count: int) -> Iterator[tuple[Array, Array]]:
+    """Places for each of so many rows: the same for all, or those of its row."""
+    shape = count, places[0].shape[-1]
+    x, y = (np.broadcast_to(one, shape) for one in places)
+    return zip(x, y, strict=True)
 
 
 def _direction(surface: ToricSurface) -> tuple[float, float]:
@@ -248,7 +264,7 @@ def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm: Array, 
 
 
 def _tilted_torus_sag_mm(
-    along_per_mm: Figure, across_per_mm: Figure, turn: float, right: Figure, up: Figure, x_mm: Array, y_mm: Array
+    turn: float, along_per_mm: Figure, across_per_mm: Figure, right: Figure, up: Figure, x_mm: Array, y_mm: Array
 ) -> Array:
     """Sag of a tilted torus [mm], by Newton's rule. turn: of its direction [radians].
 
