@@ -90,11 +90,17 @@ class _Maker:
         self._of = _semifinished(orders)
         self._fronts_dpt = [surface_power_dpt(1 / self._of.front_per_mm, order.index) for order in orders]
 
+    @property
+    def _counts_inside(self) -> bool:
+        return self._of.has_prism and not _has_plus_power(self._orders[0].power)
+
     def stack(self) -> Stack:
         """The lenses, thick enough."""
         start = [order.minimum_centre_mm if order.centre_mm is None else order.centre_mm for order in self._orders]
         centres, thick = self._thickened(start, *self._limits())
-        return Stack(self._of, centres, self._backs(centres), thick[:, : len(self._of.outline)])
+        edge = len(self._of.outline)
+        inside = thick[:, edge:] if self._counts_inside else None
+        return Stack(self._of, centres, self._backs(centres), thick[:, :edge], inside)
 
     def _limits(self) -> tuple[Places, Array]:
         """Places where the lenses could be too thin, the edge first, and the least thicknesses there [mm].
@@ -105,9 +111,9 @@ class _Maker:
         """
         first, edge = self._orders[0], self._of.edge
         least_edge = column([order.minimum_edge_mm for order in self._orders])
-        if not _has_plus_power(first.power):
-            return self._and_inside(edge, least_edge) if self._of.has_prism else (edge, least_edge)
-        if first.stock_diameter_mm is None:
+        if self._counts_inside:
+            return self._and_inside(edge, least_edge)
+        if first.stock_diameter_mm is None or not _has_plus_power(first.power):
             return edge, least_edge
         return edge.and_those(self._of.places(*_circle(first.stock_diameter_mm / 2))), least_edge
 

@@ -10,9 +10,12 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from explain.optics.lens import EdgePoint, Lens, columns, edge_point, is_uneven, places_inside, sag_of_front_mm
+from explain.optics.lens import EdgePoint, Lens, columns, edge_point, places_inside, sag_of_front_mm
 from explain.optics.outline import Point, Points
 from explain.optics.surfaces import Array, ToricSurface, column, tilted_sags_mm
+
+_SURELY_MM = 1e-9
+"""More than the arithmetic can be out."""
 
 
 class Places(NamedTuple):
@@ -80,14 +83,20 @@ def thicknesses_mm(
 class Stack:
     """Lenses of one eye, a row for each in every table of thicknesses: what they share is worked out once.
 
-    edge_mm: their thickness at every point of the outline, in its order [mm].
+    edge_mm: their thickness at every point of the outline, in its order [mm]. inside_mm: at the points of of.inside,
+    where that is known already.
     """
 
     def __init__(
-        self, of: Semifinished, centres_mm: Sequence[float], backs: Sequence[ToricSurface], edge_mm: Array
+        self,
+        of: Semifinished,
+        centres_mm: Sequence[float],
+        backs: Sequence[ToricSurface],
+        edge_mm: Array,
+        inside_mm: Array | None = None,
     ) -> None:
         self.outline, self.edge_mm = of.outline, edge_mm
-        self._of, self._centres_mm, self._backs = of, tuple(centres_mm), tuple(backs)
+        self._of, self._centres_mm, self._backs, self._inside_mm = of, tuple(centres_mm), tuple(backs), inside_mm
 
     @cached_property
     def lenses(self) -> tuple[Lens, ...]:
@@ -121,9 +130,21 @@ class Stack:
     def thickest_mm(self) -> list[float]:
         """Greatest thickness of each lens anywhere [mm], found as thickest_mm of one lens is."""
         found = [self._centres_mm, np.maximum.reduce(self.edge_mm, axis=1).tolist()]
-        if is_uneven(*self._of.wedges[0], self._of.add_dpt):
-            found.append(np.maximum.reduce(self._at(self._of.inside), axis=1).tolist())
+        if self._may_be_thickest_inside():
+            inside = self._at(self._of.inside) if self._inside_mm is None else self._inside_mm
+            found.append(np.maximum.reduce(inside, axis=1).tolist())
         return [max(one) for one in zip(*found, strict=True)]
+
+    def _may_be_thickest_inside(self) -> bool:
+        """As is_uneven says, but for lenses that reading power alone makes uneven.
+
+        It only takes thickness away, and none in the middle: a lens that is thickest there without it is so with it.
+        """
+        of = self._of
+        if of.has_prism or not of.add_dpt:
+            return of.has_prism
+        taken = of.edge.front_mm - sag_of_front_mm(of.front_per_mm, 0.0, 0.0, 0.0, of.edge.x_mm, of.edge.y_mm)
+        return bool((self.edge_mm + taken > column(self._centres_mm) - _SURELY_MM).any())
 
     def _at(self, places: Places) -> Array:
         return thicknesses_mm(self._of, self._centres_mm, self._backs, places)
