@@ -155,7 +155,7 @@ def facts(tmp_path, monkeypatch):
     monkeypatch.setattr(sys, "pycache_prefix", None)
     monkeypatch.setattr("explain.facts._DATA", tmp_path)
     monkeypatch.setattr(yaml, "load", lambda *given, **named: times.append(1) or real(*given, **named))
-    (tmp_path / "some.yaml").write_text("on: 2026-10-02\nparts: [1, 2.5]\n", encoding="utf-8")
+    (tmp_path / "some.yaml").write_text("day: 2026-10-02\nparts: [1, 2.5]\n", encoding="utf-8")
     return tmp_path, times
 
 
@@ -166,7 +166,7 @@ def read_anew():
 def test_facts_are_read_by_yaml_once_and_kept(facts):
     _, times = facts
 
-    assert read_anew() == read_anew() == {"on": date(2026, 10, 2), "parts": [1, 2.5]}
+    assert read_anew() == read_anew() == {"day": date(2026, 10, 2), "parts": [1, 2.5]}
     assert len(times) == 1
 
 

@@ -119,7 +119,7 @@ class _Build:
         if answering.done:
             tell(answering.done)
         plan = self._planned(answering)
-        changed = {path: why for path in self.paths if (why := plan.why_anew(path))}
+        changed = plan.changed()
         for path, why in changed.items():
             self._explain(f"{Path(path).as_posix()}: {why}.")
         if left is not None:

@@ -11,9 +11,6 @@ from icalendar import Calendar, Event
 from explain.language import spoken
 from explain.story.reminders import Reminder
 
-CALENDAR_NAME = "reminders.ics"
-"""Name of the file beside a page: like the page's own, it tells nothing. The part of the diary links to it."""
-
 
 def calendar_text(reminders: Sequence[Reminder], address: str, made_on: date) -> str:
     """Write reminders as a calendar. address: the page's own, of which each event's id is a digest.

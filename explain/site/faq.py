@@ -12,11 +12,12 @@ from msgspec.structs import replace
 from explain.order.answer import Answer, read_answer
 from explain.order.faults import Doubt, Fault, OrderError
 from explain.order.model import Shop
+from explain.site.engine.sweep import FOR_EVERYONE
 from explain.site.own import ANSWERS, Own
 from explain.site.places import templates_folder
 from explain.story.answers import AnswerError, AnswerStory, tell_answer
 
-FOLDER = "answers"
+FOLDER = FOR_EVERYONE
 RECORD = "answers.txt"
 NOTE = "README.md"
 

@@ -16,15 +16,17 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from explain.charts.kept import keep_in
-from explain.language import page_locale, speaking
+from explain.language import page_locale, speaking, spoken
 from explain.order import read_order
 from explain.order.answer import Answer
 from explain.order.faults import OrderError
 from explain.order.model import Order, Shop
 from explain.site.checking import judged
 from explain.site.desk.note import NOTE_NAME, Note, note_text
+from explain.site.earlier import NONE, Earlier, Text
 from explain.site.notices import notice_html
 from explain.site.own import Own, goes_wrong_in_parts, part_fails
+from explain.site.places import CALENDAR_NAME
 from explain.site.remakes import Remakes, refuse_odd_remake
 from explain.site.results import Result
 from explain.site.retired import Retirement, retirement_by
@@ -45,6 +47,7 @@ class Kit(Struct, frozen=True):
     """What the orders of one folder share.
 
     answers: those that a page may lead on to, without their texts. kept: folder of what is drawn once for all.
+    program: digest of the program and its libraries.
     """
 
     shop: Shop
@@ -52,6 +55,7 @@ class Kit(Struct, frozen=True):
     answers: tuple[Answer, ...]
     today: date | None
     kept: Path | None = None
+    program: str = ""
 
 
 class Task(Struct, frozen=True):
@@ -59,7 +63,7 @@ class Task(Struct, frozen=True):
 
     retired: what is recorded of its page. led_to: number and address of the order whose page takes its place, or
     None; number alone where that is unclear. older: number and address of each published page that this one replaces.
-    remakes: only for an order that speaks of a remake.
+    remakes: only for an order that speaks of a remake. earlier: texts that were noted when it was made before.
     """
 
     path: Path
@@ -69,6 +73,7 @@ class Task(Struct, frozen=True):
     led_to: tuple[str, str] | None = None
     older: tuple[tuple[str, str], ...] = ()
     remakes: Remakes | None = None
+    earlier: Mapping[str, Text] = NONE
 
 
 class Product(Struct, frozen=True):
@@ -172,8 +177,7 @@ def _standing(task: Task, order: Order, kit: Kit) -> Standing:
 
 
 def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
-    from explain.site.calendar_file import CALENDAR_NAME, calendar_text  # noqa: PLC0415  what only a page needs is
-    from explain.site.desk.papers import papers  # noqa: PLC0415  slow to import
+    from explain.site.desk.papers import papers  # noqa: PLC0415  what only a page needs is slow to import
     from explain.site.numbers import numbers_text  # noqa: PLC0415
     from explain.site.render import render  # noqa: PLC0415
 
@@ -182,9 +186,9 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
         more = more_answers(order, kit.answers)
         html = render(tell(pair), more, kit.own.texts)
         html = published_html(pair, html)
-        paper_texts = papers(pair, task.address)
-        remind = () if shop.sealed else reminders(order, shop)
-        calendar = calendar_text(remind, task.address, order.ordered_on) if remind else None
+        earlier = Earlier(task.earlier, kit.program)
+        paper_texts = papers(pair, task.address, earlier)
+        calendar = None if shop.sealed else _calendar(task, pair, earlier)
     leads = f"../{task.address}/{PAGE}{key_part(shop, task.number)}"
     answers = tuple(sorted({link.name for links in more.values() for link in links}))
     private = {
@@ -196,15 +200,36 @@ def _page(task: Task, kit: Kit, pair: Pair, common: Product) -> Product:
         common,
         upload={CALENDAR_NAME: None if calendar is None else calendar.encode(), PAGE: html.encode()},
         private={
-            NOTE_NAME: _desk_note(task, kit, pair, common, answers),
+            NOTE_NAME: _desk_note(task, kit, pair, common, answers, earlier.now),
             **{name: None if text is None else text.encode() for name, text in private.items()},
         },
         older={old: _notice(order, shop, leads, old) for old, _ in task.older},
     )
 
 
-def _desk_note(task: Task, kit: Kit, pair: Pair, product: Product, answers: tuple[str, ...] = ()) -> bytes:
-    """What the desk keeps of an order. answers: names of those that its page leads on to."""
+def _calendar(task: Task, pair: Pair, earlier: Earlier) -> str | None:
+    """The reminders as a calendar file; None where there are none."""
+    remind = reminders(pair.order, pair.shop)
+    if not remind:
+        return None
+
+    def make() -> str:
+        from explain.site.calendar_file import calendar_text  # noqa: PLC0415  slow to import, and seldom needed
+
+        return calendar_text(remind, task.address, pair.order.ordered_on)
+
+    return earlier.text("calendar", (remind, task.address, pair.order.ordered_on, spoken().code), make)
+
+
+def _desk_note(
+    task: Task,
+    kit: Kit,
+    pair: Pair,
+    product: Product,
+    answers: tuple[str, ...] = (),
+    texts: Mapping[str, Text] = NONE,
+) -> bytes:
+    """What the desk keeps of an order. answers: names of those that its page leads on to. texts: to be used again."""
     from explain.site.desk.rows import built_row, lines_to_type, row_html  # noqa: PLC0415  slow to import
     from explain.site.desk.stands import Stands  # noqa: PLC0415
 
@@ -214,7 +239,7 @@ def _desk_note(task: Task, kit: Kit, pair: Pair, product: Product, answers: tupl
     stands = Stands(standing.is_away, standing.led_to, going)
     to_type = lines_to_type(task.path)
     row = built_row(order, kit.shop, kit.own.texts, task.address, result.doubts, stands, to_type)
-    return note_text(Note(product.read_digest, row.warnings, row_html(row), answers)).encode()
+    return note_text(Note(product.read_digest, row.warnings, row_html(row), answers, dict(texts))).encode()
 
 
 def _notice(order: Order, shop: Shop, leads_to: str = "", number: str = "") -> bytes:

@@ -1,4 +1,4 @@
-"""Places: where templates lie, in an installed package and in a checkout."""
+"""Places: where templates lie, in an installed package and in a checkout, and what files of an order are called."""
 
 from __future__ import annotations
 
@@ -11,3 +11,7 @@ def templates_folder() -> Path:
     """Folder of the templates: inside the installed package, else beside the package in a checkout."""
     inside = _PACKAGE / "templates"
     return inside if inside.is_dir() else _PACKAGE.parent / "templates"
+
+
+CALENDAR_NAME = "reminders.ics"
+"""Name of the file beside a page: like the page's own, it tells nothing. The part of the diary links to it."""

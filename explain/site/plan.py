@@ -11,6 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from explain.site.address import page_address
+from explain.site.desk.note import read_note
 from explain.site.engine import kits
 from explain.site.engine.record import Made, Record
 from explain.site.engine.sweep import PAGE, Swept, kept_name, look_at_kept, look_at_page, page_name
@@ -50,9 +51,8 @@ class Plan:
     def add_shelf(self, folder: str, secret: bytes, titles: str) -> None:
         """Take a folder of orders in. titles: digest of the answers that its pages lead on to."""
         parts = kits.folder_parts(Path(folder), titles)
-        there = [path for path in self.everything if folder_of(path) == folder]
-        seen = [one for path, one in self.seen.items() if folder_of(path) == folder]
-        remakes = remakes_among(seen, ((path, self.number(path)) for path in there))
+        there = ((path, self.number(path)) for path in self.everything if folder_of(path) == folder)
+        remakes = remakes_among((one for path, one in self.seen.items() if folder_of(path) == folder), there)
         self.shelves[folder] = Shelf(secret, parts, kits.whole(parts), remakes)
 
     def look_again(self, paths: Iterable[str], record: Record) -> None:
@@ -79,10 +79,28 @@ class Plan:
         seen = self.seen.get(path)
         return self._record.made[path] if seen is None else seen.made
 
+    def changed(self) -> dict[str, str]:
+        """The orders that are to be made anew, and why."""
+        anew = {path: self.why_anew(path) for path in self.paths if not self._is_settled(path)}
+        return {path: why for path, why in anew.items() if why}
+
+    def _is_settled(self, path: str) -> bool:
+        """True for an order that a quick look tells to be as it was: nearly all of ten thousand are."""
+        made = None if path in self.seen else self._record.made[path]
+        if made is None or made.traces or made.relation or path in self.contested:
+            return False
+        shelf, looks = self.shelves[folder_of(path)], self.published.by_name
+        return (
+            made.kit == shelf.digest
+            and not shelf.remakes.filed
+            and (not made.due or made.stands == "away" or not self._today or made.due > self._today)
+            and made.published == f"{looks.get(page_name(made.address))} {looks.get(kept_name(made.number))}"
+        )
+
     @cached_property
     def contested(self) -> frozenset[str]:
         """Files that seem to have a number in common with another one."""
-        return frozenset(contested([(path, self.number(path)) for path in self.paths]))
+        return frozenset(contested({path: self.number(path) for path in self.paths}))
 
     def why_anew(self, path: str) -> str:
         """Why an order is to be made anew, in words; UNCHANGED where all it was made from is the same."""
@@ -130,6 +148,7 @@ class Plan:
             led_to=self._led_to(path, number, shelf),
             older=tuple(self._older(folder, number, shelf)),
             remakes=shelf.remakes.for_order() if self.file(path).text else None,
+            earlier=read_note(self.out / "private", number).texts,
         )
 
     def _led_to(self, path: str, number: str, shelf: Shelf) -> tuple[str, str] | None:

@@ -24,6 +24,7 @@ from explain.language import page_locale, speaking
 from explain.order.keys import LANGUAGES
 from explain.order.model import Shop
 from explain.site.address import page_address, read_or_make_secret
+from explain.site.places import CALENDAR_NAME
 from explain.site.policy import digest, sealed_script
 from explain.story.closed import ClosedWords, closed_words
 
@@ -155,7 +156,7 @@ def _closed(locale: str, first: str) -> tuple[Closed, ...]:
 
 def _with_calendar(html: str, pair: Pair, address: str) -> str:
     """The page with its calendar in the link to it: no file lies beside a sealed page."""
-    from explain.site.calendar_file import CALENDAR_NAME, calendar_text  # noqa: PLC0415  slow to import
+    from explain.site.calendar_file import calendar_text  # noqa: PLC0415  slow to import
     from explain.story.reminders import reminders  # noqa: PLC0415  as above
 
     told = reminders(pair.order, pair.shop)

@@ -24,7 +24,7 @@ def order_paths(given: Sequence[Path]) -> list[Path]:
 def order_files(given: Sequence[Path]) -> list[str]:
     """The same as text: there may be ten thousand."""
     if not given:
-        return [os.path.join(ORDERS, name) for name in order_names_in(ORDERS)]
+        return order_files_in(ORDERS)
     once = {path.resolve(): path for path in reversed(given)}
     return [str(path) for path in given if path.name != SHOP_NAME and once[path.resolve()] is path]
 
@@ -34,23 +34,23 @@ def folders_of(given: Sequence[Path]) -> list[Path]:
     return sorted({path.parent for path in given}) if given else [Path(ORDERS)]
 
 
-def order_names_in(folder: str) -> list[str]:
-    """Names of the order files of a folder, sorted."""
+def order_files_in(folder: str) -> list[str]:
+    """The order files of a folder, by name."""
     try:
         names = os.listdir(folder or ".")
     except OSError:
         return []
-    return sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and name[0] != ".")
+    wanted = sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and name[0] != ".")
+    before = os.path.join(folder, "")
+    return [before + name for name in wanted]
 
 
 def overlooked(given: Sequence[Path]) -> list[Path]:
     """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
     if given or not Path(ORDERS).is_dir():
         return []
-    suffixes = ((name, os.path.splitext(name)[1]) for name in sorted(os.listdir(ORDERS)) if name[0] != ".")
-    return [
-        Path(ORDERS, name) for name, suffix in suffixes if suffix != ".yaml" and suffix.lower() in (".yml", ".yaml")
-    ]
+    odd = (name for name in os.listdir(ORDERS) if not name.endswith(".yaml") and name[0] != ".")
+    return [Path(ORDERS, name) for name in sorted(odd) if name.lower().endswith((".yml", ".yaml"))]
 
 
 class Shops:

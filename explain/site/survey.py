@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from msgspec import Struct
@@ -18,7 +18,7 @@ from explain.order.bounded import bytes_of
 from explain.site.engine.record import Made, Record
 from explain.site.engine.sweep import RACY_NS, Looks, signature_of, time_ns
 from explain.site.remakes import KEY, Remakes, number_in, text_of
-from explain.site.shops import order_names_in
+from explain.site.shops import order_files_in
 
 
 class Seen(Struct, frozen=True):
@@ -70,23 +70,24 @@ def remakes_among(seen: Iterable[Seen], numbers: Iterable[tuple[str, str]]) -> R
     return Remakes(texts, {Path(path): number for path, number in numbers} if texts else {})
 
 
-def contested(numbers: Sequence[tuple[str, str]]) -> list[str]:
-    """Files, of path and number each, whose number another has as well; capital and small letters count the same."""
-    often = {number for number, times in Counter(number.casefold() for _, number in numbers).items() if times > 1}
-    return [path for path, number in numbers if number and number.casefold() in often] if often else []
+def contested(numbers: Mapping[str, str]) -> list[str]:
+    """Files whose number another of them has as well; capital and small letters count as the same."""
+    known = [number.casefold() for number in numbers.values() if number]
+    if len(set(known)) == len(known):
+        return []
+    times = Counter(known)
+    return [path for path, number in numbers.items() if times[number.casefold()] > 1]
 
 
 def beside(paths: Sequence[str]) -> list[str]:
     """These order files, and all others that lie beside one of them."""
-    folders = dict.fromkeys(map(folder_of, paths))
-    there = {os.path.join(folder, name): folder for folder in folders for name in order_names_in(folder)}
-    for path in paths:
-        there.pop(path, None)
-    if len(folders) == 1:
-        return [*paths, *there]
+    folders, given = dict.fromkeys(map(folder_of, paths)), set(paths)
+    others = [path for folder in folders for path in order_files_in(folder) if path not in given]
+    if len(folders) == 1 or not others:
+        return [*paths, *others]
     whole = {folder: Path(folder).resolve() for folder in folders}
     known = {(whole[folder_of(path)], os.path.basename(path)) for path in paths}
-    return [*paths, *(path for path, folder in there.items() if (whole[folder], os.path.basename(path)) not in known)]
+    return [*paths, *(path for path in others if (whole[folder_of(path)], os.path.basename(path)) not in known)]
 
 
 def folder_of(path: str) -> str:

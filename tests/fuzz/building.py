@@ -6,12 +6,14 @@ import re
 import time
 from pathlib import Path
 
+from markupsafe import Markup
+
 from explain.language import speaking
 from explain.order import OrderError, read_order
 from explain.order.faults import Fault
 from explain.order.model import Shop
 from explain.site.checking import judged
-from explain.site.desk.papers import bench_html, card_html
+from explain.site.desk.papers import bench_html, card_html, qr_code
 from explain.site.numbers import numbers_text
 from explain.site.render import render
 from explain.story.page import locale_of_page, tell
@@ -62,7 +64,7 @@ def page_is_whole(pair: Pair) -> None:
     with speaking(locale_of_page(pair)):
         html = render(tell(pair), {}, ())
         reminders(pair.order, pair.shop)
-        card_html(pair, "https://glasses.example/x/", "a6")
+        card_html(pair, link := "https://glasses.example/x/", Markup(qr_code(link)), "a6")  # noqa: S704  squares only
     bench_html(pair)
     numbers_text(pair)
     assert html.rstrip().endswith("</html>")

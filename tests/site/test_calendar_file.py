@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from icalendar import Calendar
 
-from explain.site.calendar_file import CALENDAR_NAME
+from explain.site.places import CALENDAR_NAME
 from explain.story.reminders import reminders
 from tests.language.wrapped import Wrapping, speaking_with
 from tests.story.invented import pair_in

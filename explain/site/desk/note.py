@@ -5,7 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import msgspec
-from msgspec import Struct
+from msgspec import Struct, field
+
+from explain.site.earlier import Text
 
 NOTE_NAME = "desk.json"
 
@@ -13,13 +15,14 @@ NOTE_NAME = "desk.json"
 class Note(Struct, frozen=True):
     """file: digest of the one that the page was made from. warnings, row: its warnings and its row on the desk then.
 
-    answers: names of those that its page leads on to.
+    answers: names of those that its page leads on to. texts: those that the next build may use again.
     """
 
     file: str = ""
     warnings: tuple[str, ...] = ()
     row: str = ""
     answers: tuple[str, ...] = ()
+    texts: dict[str, Text] = field(default_factory=dict)
 
 
 def note_text(note: Note) -> str:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import Any
 
-import segno
 from markupsafe import Markup
 
 from explain.charts.bench import draw_bench
 from explain.language import speaking, spoken
 from explain.site.desk.link import page_link
+from explain.site.earlier import Earlier
 from explain.site.render import html_language, style
 from explain.site.sketches import inline
 from explain.site.templating import environment
@@ -26,30 +25,32 @@ ENGLISH = "en_US"
 """What the desk speaks: its pages are for the shop."""
 
 
-def papers(pair: Pair, address: str) -> dict[str, str | None]:
+def papers(pair: Pair, address: str, earlier: Earlier) -> dict[str, str | None]:
     """The papers of one order by the names of their files; without a web address there is no card, hence None."""
-    has_card = pair.shop.web_address is not None
+    if pair.shop.web_address is None:
+        return {BENCH_NAME: bench_html(pair), **dict.fromkeys(CARDS)}
     link = page_link(pair.shop, address, pair.order.number)
-    cards = {name: card_html(pair, link, paper) if has_card else None for name, paper in CARDS.items()}
-    return {BENCH_NAME: bench_html(pair), **cards}
+    qr = Markup(earlier.text("qr", link, lambda: qr_code(link)))  # noqa: S704  as drawn just now, or kept in private/
+    return {BENCH_NAME: bench_html(pair), **{name: card_html(pair, link, qr, paper) for name, paper in CARDS.items()}}
 
 
-def card_html(pair: Pair, link: str, paper: str) -> str:
+def card_html(pair: Pair, link: str, qr: Markup, paper: str) -> str:
     """The card for the box, in the language of the page. paper: one of CARDS."""
     words = card_words(pair.order, pair.shop)
-    given = {"card": words, "shop": pair.shop, "link": link, "qr": qr_code(link)}
+    given = {"card": words, "shop": pair.shop, "link": link, "qr": qr}
     return html("desk-card.html", lang=html_language(spoken().locale), title=words.title, paper=paper, **given)
 
 
-@lru_cache(maxsize=1)
-def qr_code(link: str) -> Markup:
+def qr_code(link: str) -> str:
     """Draw the QR code of a link (ISO/IEC 18004, level M) as inline SVG, black on white in every colour scheme.
 
-    The last one is kept: both cards of an order have the same.
+    It is squares only: the link itself is not in it as text.
     """
+    import segno  # noqa: PLC0415  slow to import, and seldom needed: codes are kept
+
     code = segno.make(link, error="m", micro=False)
-    drawn = code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, svgclass=None, lineclass=None)
-    return Markup(drawn)  # noqa: S704  squares only: the link itself is not in it as text
+    drawn: str = code.svg_inline(border=4, dark="#000", light="#fff", omitsize=True, svgclass=None, lineclass=None)
+    return drawn
 
 
 def bench_html(pair: Pair) -> str:

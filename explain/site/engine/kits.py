@@ -74,7 +74,7 @@ def kit_of(folder: Path, shops: Shops, answers: Sequence[Answer], today: date | 
     """What the orders of a folder share, packed to be sent along. Raises OrderError with the faults of the shop."""
     inside = folder / "order.yaml"
     own = replace(shops.own_beside(inside), answers=())
-    return pack(Kit(shops.beside(inside), own, _slim(answers), today, kept))
+    return pack(Kit(shops.beside(inside), own, _slim(answers), today, kept, f"{_code()} {_libraries()}"))
 
 
 def _slim(answers: Sequence[Answer]) -> tuple[Answer, ...]:

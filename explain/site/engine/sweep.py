@@ -13,6 +13,8 @@ import sys
 import time
 
 PAGE = "index.html"
+FOR_EVERYONE = "answers"
+"""Folder in upload/ of the answers for everyone."""
 RECORD = "build-record.txt"
 """The record that the last look is written into: it cannot be part of it."""
 STAGED, INTENT = ".staged", "intent.json"
@@ -22,22 +24,9 @@ RACY_NS = 2_000_000_000
 _PACKAGE = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 
 
-def signature(status: os.stat_result) -> str:
-    """How a file looks from outside: size, time of change, and which file on the disk it is."""
-    return f"{status.st_size}:{status.st_mtime_ns}:{status.st_ino}"
-
-
 def time_ns(look: str) -> int:
     """The time of change in a signature."""
     return int(look.split(":", 2)[1])
-
-
-def signature_of(path: str) -> str:
-    """How a file or folder looks from outside; empty where there is none."""
-    try:
-        return signature(os.stat(path))
-    except OSError:
-        return ""
 
 
 class Looks:
@@ -54,8 +43,10 @@ class Looks:
         except OSError:
             self.by_name[name] = ""
             return
-        self.by_name[name] = signature(status)
-        self.newest_ns = max(self.newest_ns, status.st_mtime_ns)
+        changed_ns = status.st_mtime_ns
+        self.by_name[name] = f"{status.st_size}:{changed_ns}:{status.st_ino}"
+        if changed_ns > self.newest_ns:  # noqa: PLR1730  max() takes three times as long, and there are many files
+            self.newest_ns = changed_ns
 
     def add_tree(self, folder: str) -> None:
         """Count in every file under a folder, by name; hidden ones are left out."""
@@ -78,7 +69,7 @@ class Looks:
         return signature_of(path) if look is None else look
 
     def hex(self) -> str:
-        """One digest of all of them."""
+        """One digest of all of them, in whichever order they were looked at."""
         names = sorted(self.by_name)
         told = "\0".join((*names, "", *map(self.by_name.__getitem__, names)))
         return hashlib.blake2b(told.encode("utf-8", "surrogateescape"), digest_size=16).hexdigest()
@@ -86,6 +77,13 @@ class Looks:
 
 def _name(entry: os.DirEntry[str]) -> str:
     return entry.name
+
+
+def signature_of(path: str) -> str:
+    """How a file or folder looks from outside: size, time of change, and which file on the disk; empty for none."""
+    looks = Looks()
+    looks.add("", path)
+    return looks.by_name[""]
 
 
 class Swept:
@@ -138,19 +136,21 @@ def kept_name(number: str) -> str:
 def outputs(out: str) -> Looks:
     """How everything that was published looks: each page by itself, each folder of private/ by its time."""
     looks = Looks()
-    for address in _names(os.path.join(out, "upload")):
+    looks.add(f"upload/{FOR_EVERYONE}", f"{out}/upload/{FOR_EVERYONE}")
+    for address in _names(f"{out}/upload"):
         look_at_page(looks, out, address)
-    for name in _names(os.path.join(out, "private")):
+    for name in _names(f"{out}/private"):
         if name[0] != "." and name != RECORD:
-            look_at_kept(looks, out, name)
+            looks.add(f"private/{name}", f"{out}/private/{name}")
     return looks
 
 
 def look_at_page(looks: Looks, out: str, address: str) -> None:
-    """Take in how the folder of a page looks now, or another file of upload/, and the page itself."""
-    folder = f"upload/{address}"
-    looks.add(folder, f"{out}/{folder}")
-    looks.add(page_name(address), f"{out}/{folder}/{PAGE}")
+    """Take in how a page looks now; or another file of upload/."""
+    page = f"upload/{address}/{PAGE}"
+    looks.add(page, f"{out}/{page}")
+    if not looks.by_name[page]:
+        looks.add(f"upload/{address}", f"{out}/upload/{address}")
 
 
 def look_at_kept(looks: Looks, out: str, number: str) -> None:
