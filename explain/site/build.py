@@ -73,33 +73,44 @@ def build(
         if complete_interrupted(out):
             explain("An earlier build was interrupted; what it had begun is completed.")
             swept = None
-        run = _Build([os.fspath(path) for path in paths], out, explain, today, anew=anew)
+        run = _Build([os.fspath(path) for path in paths], out, explain, today, all_answers=all_answers)
         _need_secrets(run.folders, out)
         lay_out(out)
-        run.look(swept)
-        yield from run.run(tell, crew, left, all_answers=all_answers)
+        run.look(swept, anew=anew)
+        yield from run.run(tell, crew, left)
 
 
 class _Build:
     """One run of a build. Orders and folders go by their path as text. folders: those of the orders."""
 
     def __init__(
-        self, paths: Sequence[str], out: Path, explain: Callable[[str], None], today: date | None, *, anew: bool
+        self,
+        paths: Sequence[str],
+        out: Path,
+        explain: Callable[[str], None],
+        today: date | None,
+        *,
+        all_answers: bool,
     ) -> None:
-        self.paths, self.out, self.today, self._explain, self._anew = paths, out, today, explain, anew
+        self.paths, self.out, self.today, self._explain, self._is_whole = paths, out, today, explain, all_answers
         self.folders = list(dict.fromkeys(map(folder_of, paths)))
         self._shops = Shops()
         self._kits: dict[str, bytes] = {}
         self._counts = Counter[str]()
         self._kept = (out / "private" / KEPT).resolve()
 
-    def look(self, swept: Swept | None) -> None:
-        """See how everything looks, and what the last build recorded. swept: a look from before, if it still holds."""
+    def look(self, swept: Swept | None, *, anew: bool) -> None:
+        """See how everything looks, and what the last build recorded, unless all is to be made anew.
+
+        swept: a look from before, if it still holds.
+        """
         is_still_so = swept is not None and swept.record == signature_of(str(self.out / "private" / RECORD))
         self._swept = swept if swept is not None and is_still_so else Swept(self.folders, str(self.out))
         self._record = read_record(self.out)
-        if self._anew:
+        if anew:
             self._record.forget(self.paths)
+        if anew and self._is_whole:
+            self._record.answers = self._record.titles = ""
         self._recall_program()
         keep_in(self._kept)
 
@@ -108,14 +119,11 @@ class _Build:
         tell: Callable[[AnswersDone], None],
         crew: Callable[[int], Crew],
         left: Callable[[Sequence[Made]], None] | None,
-        *,
-        all_answers: bool,
     ) -> Iterator[Result]:
         """Make what changed, then what tells of all of it."""
-        self._is_whole = all_answers
         folder = self.folders[0] if self.folders else ORDERS
         answering = Answering(Path(folder), self._shops, self.out, self._record, self._kept)
-        answering.write(self._explain, wanted=all_answers)
+        answering.write(self._explain, wanted=self._is_whole)
         if answering.done:
             tell(answering.done)
         plan = self._planned(answering)

@@ -1,8 +1,9 @@
 """A plain script for the same page: what one writes who keeps nothing from one order to the next.
 
-It reads the order with PyYAML's own reader, draws each chart with pyplot, sets up Jinja, converts the Markdown and
-fills the template: all of it anew for each order. What the page says, and what its charts show, it is given ready: the
-lenses are worked out and the sentences made for it, and this costs it nothing.
+It reads the order with PyYAML's own reader, draws each chart with pyplot, sets up Jinja, converts the Markdown, fills
+the template and writes the page: all of it anew for each order. To work out the lenses and to find the words it calls
+what we call, which costs it as much as us. Where each line of a chart runs, and each point of a blurred picture, it is
+given ready, and this costs it nothing.
 """
 
 from __future__ import annotations
@@ -20,10 +21,14 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 from matplotlib import pyplot as plt
 
+from explain.order import read_order
 from explain.order.answer_text import COMMENT
+from explain.order.model import Shop
 from explain.site.clean import ATTRIBUTES, LINKS, TAGS
 from explain.site.places import templates_folder
 from explain.story.blocks import Figure, Prose, Sketch
+from explain.story.page import tell
+from explain.story.pair import work_out
 from tests.bench.strokes import Strokes
 
 INCHES = 1 / 72
@@ -36,17 +41,20 @@ def set_up() -> None:
     mpl.rcParams["svg.fonttype"] = "none"
 
 
-def plain_page(order: Path, given: Given) -> str:
-    """The page of one order."""
+def plain_page(order: Path, shop: Shop, given: Given, to: Path) -> str:
+    """The page of one order, written to a file."""
     yaml.load(order.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+    tell(work_out(read_order(order, shop).order, shop))
     environment = new_environment(given.ours)
     template = environment.get_template("order.html")
-    return template.render(
+    page = template.render(
         picture=lambda block: plain_chart(given.charts[id(block)], block),
         sketch=plain_sketch,
         prose=lambda block: plain_prose(environment, block, given.names, given.words[block.name]),
         **given.fields,
     )
+    to.write_text(page, encoding="utf-8")
+    return page
 
 
 class Given:

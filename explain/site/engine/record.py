@@ -76,8 +76,7 @@ class Record(Struct):
         self.lines[made.path] = made.line()
 
     def forget(self, paths: Iterable[str]) -> None:
-        """Know no more what was made of these orders and of the answers."""
-        self.answers = self.titles = ""
+        """Know no more what was made of these orders."""
         for path in paths:
             self.made.pop(path, None)
             self.lines.pop(path, None)
