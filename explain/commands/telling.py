@@ -26,13 +26,22 @@ USAGE = 2
 
 def say_overlooked(paths: Sequence[Path]) -> None:
     """Name files that look like orders and were not read."""
+    from explain.site.shops import as_text
+
     for path in paths:
+        why, rename = _overlooked_for(path)
         print(
-            f"{path.as_posix()}: warning: this file was not read\n"
-            f"Orders in a folder end in .yaml, in small letters; this one ends in {path.suffix}.\n"
-            f"Rename it to {path.with_suffix('.yaml').name}, or take it out of the folder.\n",
+            f"{as_text(path).as_posix()}: warning: this file was not read\n{why}\n{rename}, or take it out of the folder.\n",
             file=sys.stderr,
         )
+
+
+def _overlooked_for(path: Path) -> tuple[str, str]:
+    """Why a file was not read, and how to rename it."""
+    if path.suffix == ".yaml":
+        return "Its name is not text (UTF-8): some letter in it cannot be shown.", "Rename it to its order number"
+    why = f"Orders in a folder end in .yaml, in small letters; this one ends in {path.suffix}."
+    return why, f"Rename it to {path.with_suffix('.yaml').name}"
 
 
 class Left:

@@ -31,7 +31,7 @@ from explain.site.publish import ALWAYS_THERE, prepare
 from explain.site.publishing import Publisher
 from explain.site.results import AnswersDone, Result
 from explain.site.retired import Retirement
-from explain.site.shops import ORDERS, SHOP_NAME, Shops, need_order_file
+from explain.site.shops import ORDERS, SHOP_NAME, Shops, is_text, need_order_file
 from explain.site.standing import Standing
 from explain.site.survey import folder_of
 
@@ -248,7 +248,7 @@ class _Build:
             one = plan.made(path) if is_as_made else None
             if one is not None:
                 made.append(one)
-            elif os.path.isfile(path):
+            elif os.path.isfile(path) and is_text(path):
                 others.append(Path(path))
         remakes = {Path(folder): shelf.remakes for folder, shelf in plan.shelves.items()}
         findings = {Path(path): findings for path, findings in found.items()}

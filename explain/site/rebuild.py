@@ -11,7 +11,7 @@ from explain.site.build import build
 from explain.site.preview import Shown
 from explain.site.results import AnswersDone, Result
 from explain.site.seal import key_part
-from explain.site.shops import SHOP_NAME
+from explain.site.shops import SHOP_NAME, order_files_in
 
 
 class Workbench:
@@ -24,8 +24,7 @@ class Workbench:
 
     def orders(self) -> list[Path]:
         """The order files that are there now."""
-        found = sorted(self.folder.glob("*.yaml"))
-        return [path for path in found if path.name != SHOP_NAME and not path.name.startswith(".")]
+        return [Path(file) for file in order_files_in(str(self.folder))]
 
     def concerned(self, changed: Iterable[Path]) -> list[Path]:
         """The orders to build anew: those that changed, or all where the shop, its own words or a trace did."""

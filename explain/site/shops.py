@@ -42,15 +42,30 @@ def order_files_in(folder: str) -> list[str]:
         return []
     wanted = sorted(name for name in names if name.endswith(".yaml") and name != SHOP_NAME and name[0] != ".")
     before = os.path.join(folder, "")
-    return [before + name for name in wanted]
+    return [before + name for name in wanted if name.isascii() or is_text(name)]
+
+
+def is_text(name: str) -> bool:
+    """False for a file name that is no text (UTF-8): it cannot be shown, nor written down."""
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def overlooked(given: Sequence[Path]) -> list[Path]:
-    """Files in orders/ that look like orders and are not read, for their ending; none where orders were named."""
+    """Files in orders/ that look like orders and are not read, for their name; none where orders were named."""
     if given or not Path(ORDERS).is_dir():
         return []
-    odd = (name for name in os.listdir(ORDERS) if not name.endswith(".yaml") and name[0] != ".")
-    return [Path(ORDERS, name) for name in sorted(odd) if name.lower().endswith((".yml", ".yaml"))]
+    endings = (".yml", ".yaml")
+    there = [name for name in os.listdir(ORDERS) if name.lower().endswith(endings) and name[0] != "."]
+    return [Path(ORDERS, name) for name in sorted(there) if not (name.endswith(".yaml") and is_text(name))]
+
+
+def as_text(path: Path) -> Path:
+    """A path as it can be shown: what is no text in it becomes a sign that says so."""
+    return Path(os.fsencode(path).decode("utf-8", "replace"))
 
 
 class Shops:
@@ -85,8 +100,10 @@ class Shops:
 
 
 def need_order_file(path: Path) -> None:
-    """Raise OrderError where there is no such file."""
     """Raise OrderError for a folder, or a name that is no file, before its shop is looked for."""
+    if not is_text(str(path)):
+        allowed = "The name of a file is text: letters, digits and signs (UTF-8)."
+        raise OrderError([_fault_of_file(as_text(path), "this file name is not text", allowed, "Rename the file.")])
     if path.is_dir():
         advice = f"Name the orders in it, for example:   explain check {path.as_posix()}/*.yaml"
         raise OrderError([_fault_of_file(path, "this is a folder, not an order", "An order is a file.", advice)])
