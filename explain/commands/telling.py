@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from explain.commands import report
 from explain.commands.retire import standing_text
+from explain.site.shops import as_text
 
 if TYPE_CHECKING:
     from explain.site.engine.record import Made
@@ -26,14 +27,10 @@ USAGE = 2
 
 def say_overlooked(paths: Sequence[Path]) -> None:
     """Name files that look like orders and were not read."""
-    from explain.site.shops import as_text
-
     for path in paths:
         why, rename = _overlooked_for(path)
-        print(
-            f"{as_text(path).as_posix()}: warning: this file was not read\n{why}\n{rename}, or take it out of the folder.\n",
-            file=sys.stderr,
-        )
+        print(f"{as_text(path).as_posix()}: warning: this file was not read\n{why}", file=sys.stderr)
+        print(f"{rename}, or take it out of the folder.\n", file=sys.stderr)
 
 
 def _overlooked_for(path: Path) -> tuple[str, str]:
@@ -117,7 +114,7 @@ def progress_text(done: int, total: int, made: int, seconds: float) -> str:
 
 
 def _print_one(result: Result, word: str) -> None:
-    name = result.number or result.path.name
+    name = result.number or as_text(result.path).name
     if result.faults:
         print(f"{name:12} has {count(len(result.faults), 'fault')}" + (", nothing written" if word == "built" else ""))
     elif not result.standing.is_page:
