@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import struct
 import zlib
+from collections.abc import Iterable
 from itertools import pairwise
 
 import numpy as np
@@ -42,9 +43,7 @@ def png_bytes(light: Light, sheet: tuple[int, int] | None = None, corner: tuple[
     high, wide = sheet or light.shape[:2]
     levels = np.full((high, wide + wide % 2), _STEPS, dtype=np.uint8)
     part = levels[corner[0] : corner[0] + light.shape[0], corner[1] : corner[1] + light.shape[1]]
-    part[:] = 0
-    for darker, lighter in pairwise(greys):
-        part += light > light_of((darker + lighter) / 2)
+    part[:] = _passed(light, [light_of((darker + lighter) / 2) for darker, lighter in pairwise(greys)])
     palette = bytes(min(round(grey), 255) for grey in greys for _ in range(3))
     chunks = (
         _chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 4, 3, 0, 0, 0)),
@@ -60,9 +59,19 @@ def data_address(png: bytes) -> str:
     return "data:image/png;base64," + base64.b64encode(png).decode("ascii")
 
 
+def _passed(light: Light, steps: Iterable[float]) -> npt.NDArray[np.uint8]:
+    """How many of some steps of light each pixel is above; one table of truths serves all, as bytes of 0 and 1."""
+    count, above = np.zeros(light.shape, dtype=np.uint8), np.empty(light.shape, dtype=np.bool_)
+    for step in steps:
+        np.greater(light, step, out=above)
+        count += above.view(np.uint8)
+    return count
+
+
 def _packed(levels: npt.NDArray[np.uint8]) -> bytes:
     """Two pixels a byte; each row as what it differs by from the row above, which is what the 2 before it says."""
-    pairs = (levels[:, 0::2] << 4) | levels[:, 1::2]
+    both = levels.view("<u2")  # the left pixel in the lower byte, the right one in the upper
+    pairs = (both << 4 | both >> 8).astype(np.uint8)
     rows = np.full((pairs.shape[0], 1 + pairs.shape[1]), _LIKE_ABOVE, dtype=np.uint8)
     rows[0, 1:] = pairs[0]
     np.subtract(pairs[1:], pairs[:-1], out=rows[1:, 1:])
