@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -36,8 +37,33 @@ def blurred(picture: Picture, ellipse: Ellipse) -> Picture:
     down, across = kernel.shape[0] // 2, kernel.shape[1] // 2
     high, wide = picture.shape
     size = _quick(high + down), _quick(wide + across)
-    folded = np.fft.irfft2(np.fft.rfft2(picture, size) * np.fft.rfft2(kernel, size), size)
-    return folded[down : down + high, across : across + wide]
+    folded = np.fft.irfft2(np.fft.rfft2(picture, size) * _spectrum(kernel, size), size)
+    return folded[:high, :wide]
+
+
+def _spectrum(kernel: Picture, size: tuple[int, int]) -> Picture:
+    """The kernel's Fourier transform over a field of that size, its middle pixel at the corner of the field.
+
+    An ellipse is the same turned half round: the transform is real, and the rows from the middle one down hold it all.
+    """
+    down, across = kernel.shape[0] // 2, kernel.shape[1] // 2
+    half = 2 * kernel[down:]
+    half[0] = kernel[down]
+    rows_cos, rows_sin = _waves(size[0], size[0], 0, down + 1)
+    columns_cos, columns_sin = _waves(size[1], size[1] // 2 + 1, -across, across + 1)
+    spectrum: Picture = rows_cos @ (half @ columns_cos.T)
+    spectrum -= rows_sin @ (half @ columns_sin.T)
+    return spectrum
+
+
+@lru_cache(maxsize=64)
+def _waves(length: int, count: int, first: int, end: int) -> tuple[Picture, Picture]:
+    """Cosine and sine of the first `count` waves of a field of so many pixels, a row for each, from `first` to `end`.
+
+    Kept, as fields have few lengths. Not to be written to.
+    """
+    turns = np.outer(np.arange(count), np.arange(first, end)) * (2 * math.pi / length)
+    return np.cos(turns), np.sin(turns)
 
 
 def inked_part(picture: Picture) -> Part:
