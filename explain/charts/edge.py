@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from explain.charts.edge_labels import Labelled, labels
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import path, sheet, way, words
+from explain.charts.ink import path, sheet, table, way, words
 from explain.charts.kept import kept
 from explain.charts.lettering import text_width, widest, wrapped
 from explain.charts.spacing import Box, spread
@@ -27,13 +28,14 @@ from explain.charts.style import (
     WIDTH,
     axis_end_mm,
 )
-from explain.story.drawings import EdgeDrawing, EdgeLine
+from explain.story.drawings import EdgeDrawing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 PLACES_DEG = (0.0, 90.0, 180.0, 270.0, 360.0)
 _LEFT, _RIGHT, _PLOT_HEIGHT, _HEADROOM, _WORDS_BELOW, _MARK = 32.0, 346.0, 210.0, 34.0, 12.0, 6.0
+_DEGREES = itemgetter(0)
 _TICK_STEPS = {2.0: 1, 4.0: 1, 6.0: 2, 8.0: 2, 10.0: 2, 14.0: 2, 20.0: 5, 30.0: 10}
 _STROKES = ((STRONG, FIRM, ""), (LIGHTER, FIRM + 0.5, DASH))
 
@@ -45,9 +47,12 @@ def draw_edge(drawing: EdgeDrawing, salt: str) -> str:
     """
     if len(drawing.lines) > len(_STROKES):
         raise ValueError(f"the edge chart has {len(drawing.lines)} lines; it can show {len(_STROKES)}")
-    largest = max(thickness for line in drawing.lines for _, thickness in line.points)
-    frame = _frame(axis_end_mm(largest), drawing.place_words, drawing.unit_label)
-    lines = [_placed(line, frame) for line in drawing.lines]
+    thickest = [max(line.points, key=itemgetter(1)) for line in drawing.lines]
+    frame = _frame(axis_end_mm(max(thickness for _, thickness in thickest)), drawing.place_words, drawing.unit_label)
+    lines = [
+        Labelled(line.label, frame.table(table(whole_turn(line.points))), marked)
+        for line, marked in zip(drawing.lines, frame.places(thickest), strict=True)
+    ]
     strokes = [
         path(way(line.points), stroke=colour, width=width, dash=dash, kind="line")
         for line, (colour, width, dash) in zip(lines, _STROKES, strict=False)
@@ -59,7 +64,8 @@ def draw_edge(drawing: EdgeDrawing, salt: str) -> str:
 
 def whole_turn(points: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
     """The same line from exactly 0 to exactly 360 degrees: ends that are missing are taken from the other side."""
-    inside = sorted(point for point in points if 0 <= point[0] <= 360)
+    around = sorted(points)
+    inside = around[bisect_left(around, 0, key=_DEGREES) : bisect_right(around, 360, key=_DEGREES)]
     first, last = inside[0], inside[-1]
     start = [] if first[0] == 0 else [(0.0, _between(0.0, (last[0] - 360, last[1]), first))]
     end = [] if last[0] == 360 else [(360.0, _between(360.0, last, (first[0] + 360, first[1])))]
@@ -68,11 +74,6 @@ def whole_turn(points: tuple[tuple[float, float], ...]) -> list[tuple[float, flo
 
 def _between(at: float, a: tuple[float, float], b: tuple[float, float]) -> float:
     return a[1] + (b[1] - a[1]) * (at - a[0]) / (b[0] - a[0])
-
-
-def _placed(line: EdgeLine, frame: Frame) -> Labelled:
-    thickest = max(line.points, key=itemgetter(1))
-    return Labelled(line.label, frame.places(whole_turn(line.points)), *frame.places([thickest]))
 
 
 def _unit_height(unit_label: str) -> float:

@@ -9,7 +9,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from explain.charts.ink import Point, circle, path, way, words
+from explain.charts.ink import Point, Table, circle, path, way, words
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box
 from explain.charts.style import ASCENT, DOT_RADIUS, INK, LINE, PAPER, THIN, WIDTH
@@ -26,7 +26,7 @@ class Labelled(Struct, frozen=True):
     """A line of the drawing from left to right, its label, and the point that is marked."""
 
     label: str
-    points: list[Point]
+    points: Table | list[Point]
     marked: Point
 
 
@@ -64,8 +64,7 @@ def _boxes_in_order(order: tuple[int, ...], weighed: Sequence[_Weighed]) -> tupl
 
 def heights_of(line: Labelled) -> Heights:
     """Height of a line at every whole unit across the drawing."""
-    xs, ys = zip(*line.points, strict=True)
-    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), xs, ys)
+    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), *np.asarray(line.points).T)
     return heights
 
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from explain.charts.ink import Point, escaped, number, way
+from explain.charts.ink import Point, Table, escaped, number, way
 from explain.charts.spacing import Box
 from explain.charts.style import LIGHT, TEXT, WIDTH, paint
 
@@ -71,6 +71,10 @@ class Frame(Struct, frozen=True):
         """Places of points given as values on the two axes."""
         (per_x, from_x), (per_y, from_y) = ((axis.per_unit, axis.offset) for axis in (self.x, self.y))
         return [(from_x + per_x * x, from_y + per_y * y) for x, y in points]
+
+    def table(self, points: Table) -> Table:
+        """The same of a whole table."""
+        return points * (self.x.per_unit, self.y.per_unit) + (self.x.offset, self.y.offset)
 
 
 def draw_frame(

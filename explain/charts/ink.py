@@ -7,10 +7,13 @@ from collections.abc import Iterable, Sequence
 from itertools import chain
 
 import numpy as np
+from numpy.typing import NDArray
 
 from explain.charts.style import LINE, PAPER, TEXT, WIDTH, paint
 
 Point = tuple[float, float]
+Table = NDArray[np.float64]
+"""Many points at once, a row for each."""
 
 _NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 
@@ -36,7 +39,12 @@ def escaped(text: str) -> str:
     return clean
 
 
-def way(points: Sequence[Point], *, closed: bool = False) -> str:
+def table(points: Sequence[Point]) -> Table:
+    """Points as a table."""
+    return np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points)).reshape(-1, 2)
+
+
+def way(points: Sequence[Point] | Table, *, closed: bool = False) -> str:
     """Path data in whole tenths of a unit: a start, then steps. To be drawn under `scale(.1)`.
 
     >>> way([(1, 2), (1.5, 2), (1.5, 4)])
@@ -51,7 +59,7 @@ def way(points: Sequence[Point], *, closed: bool = False) -> str:
     return f"M{x} {y}l{steps}{'z' if closed else ''}".replace(" -", "-")  # a minus parts two numbers as a space does
 
 
-def _steps(x: int, y: int, points: Sequence[Point]) -> str:
+def _steps(x: int, y: int, points: Sequence[Point] | Table) -> str:
     """Steps in whole tenths from a place to each point in turn."""
     steps = []
     for to_x, to_y in points:
@@ -61,10 +69,12 @@ def _steps(x: int, y: int, points: Sequence[Point]) -> str:
     return " ".join(steps)
 
 
-def _many_steps(points: Sequence[Point]) -> str:
+def _many_steps(points: Sequence[Point] | Table) -> str:
     """Steps in whole tenths from the first point to the others in turn, all at once."""
-    tenths = np.rint(np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points)) * 10).astype(np.int64)
-    return str((tenths[2:] - tenths[:-2]).tolist())[1:-1].replace(",", "")
+    places = points if isinstance(points, np.ndarray) else table(points)
+    tenths = np.rint(places * 10).astype(np.int64).ravel()
+    steps = (tenths[2:] - tenths[:-2]).tolist()
+    return " ".join(["%d"] * len(steps)) % tuple(steps)  # quicker than each number by itself
 
 
 def path(
