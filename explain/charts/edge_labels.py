@@ -45,7 +45,7 @@ def labels(lines: Sequence[Labelled], field: Box, colours: Sequence[str]) -> str
 
 def best_boxes(lines: Sequence[Labelled], texts: Sequence[tuple[str, ...]], field: Box) -> list[Box]:
     """Boxes of all labels; the label that is placed first has first choice, so every order is tried."""
-    heights = [heights_of(line) for line in lines]
+    heights = np.array([heights_of(line) for line in lines])
     marked = [line.marked for line in lines]
     weighed = [_weighed(index, marked, heights, text, field) for index, text in enumerate(texts)]
     tries = [_boxes_in_order(order, weighed) for order in permutations(range(len(lines)))]
@@ -91,6 +91,7 @@ class _Weighed(Struct, frozen=True):
     """All places of one label and what is wrong with each, whatever other labels are placed first.
 
     near: way to the mark, lines run through counted in. met: marks that are met. across: the sum for lines between.
+    best: the cheapest place while no other label is placed.
     """
 
     marked: Point
@@ -99,11 +100,10 @@ class _Weighed(Struct, frozen=True):
     near: Heights
     met: Counts
     across: Heights
+    best: tuple[float, Box]
 
 
-def _weighed(
-    index: int, marked: Sequence[Point], heights: Sequence[Heights], text: tuple[str, ...], field: Box
-) -> _Weighed:
+def _weighed(index: int, marked: Sequence[Point], heights: Heights, text: tuple[str, ...], field: Box) -> _Weighed:
     """Weigh all places for the label of line `index` at once."""
     wide, high, mark = widest(text), LINE * len(text), marked[index]
     left, top = _steps(field.left, field.right - wide)[:, None], _steps(field.top, field.bottom - high)[None, :]
@@ -112,17 +112,28 @@ def _weighed(
     leaders = _leaders(end, mark)
     aside = abs((boxes.left + boxes.right) / 2 - mark[0])
     way_to = abs(end[0] - mark[0]) + abs(end[1] - mark[1]) + 0.2 * aside  # off the middle counts as a little farther
-    covered = sum(_covers(boxes, line) for line in heights)
     between = sum(_changes_side(mark, end, line) for i, line in enumerate(heights) if i != index)
     met = _collisions(boxes, leaders, [_mark_box(one) for one in marked], mark)
-    return _Weighed(mark, boxes, leaders, way_to + _FAR * covered, met, np.asarray(_ACROSS * between))
+    near, across = way_to + _FAR * _covers(boxes, heights), np.asarray(_ACROSS * between)
+    return _Weighed(mark, boxes, leaders, near, met, across, _cheapest(boxes, near + _FAR * met + across))
 
 
 def _best_place(weighed: _Weighed, taken: Sequence[Box]) -> tuple[float, Box]:
-    """The cheapest place with other labels placed; of equal ones the first counts, from the left, then from the top."""
-    boxes = weighed.boxes
-    met = weighed.met + _collisions(boxes, weighed.leaders, taken, weighed.marked)
-    costs = weighed.near + _FAR * met + weighed.across
+    """The cheapest place with other labels placed. It is the best of all where that one is still free."""
+    if not _meets_any(weighed.best[1], weighed.marked, taken):
+        return weighed.best
+    met = weighed.met + _collisions(weighed.boxes, weighed.leaders, taken, weighed.marked)
+    return _cheapest(weighed.boxes, weighed.near + _FAR * met + weighed.across)
+
+
+def _meets_any(box: Box, marked: Point, taken: Sequence[Box]) -> bool:
+    """Tell whether a label or its leader meets a box that is taken, as _collisions counts it."""
+    leader = _leader_box(box, marked)
+    return any(box.meets(other, 3.0) or leader.meets(other, 2.0) for other in taken)
+
+
+def _cheapest(boxes: _Boxes, costs: Heights) -> tuple[float, Box]:
+    """The place that costs least, with its cost; of equal ones the first counts, from the left, then from the top."""
     column, row = np.unravel_index(np.argmin(costs), costs.shape)
     sides = (boxes.left[column, 0], boxes.top[0, row], boxes.right[column, 0], boxes.bottom[0, row])
     return float(costs[column, row]), Box(*map(float, sides))
@@ -137,14 +148,14 @@ def _collisions(boxes: _Boxes, leaders: _Boxes, taken: Sequence[Box], marked: Po
     return count
 
 
-def _covers(boxes: _Boxes, line: Heights) -> Counts:
-    """1 for each box that a line runs through, with a little air round the line; else 0."""
+def _covers(boxes: _Boxes, lines: Heights) -> Counts:
+    """How many lines run through each box, with a little air round each line."""
     starts = np.maximum(boxes.left[:, 0].astype(np.intp) - _CLEAR, 0)
-    ends = np.minimum(boxes.right[:, 0].astype(np.intp) + _CLEAR, line.size)
+    ends = np.minimum(boxes.right[:, 0].astype(np.intp) + _CLEAR, lines.shape[1])
     stretches = np.column_stack((starts, ends)).ravel()
-    heights = np.append(line, line[-1])  # a stretch may end where the line does
-    low, high = (one.reduceat(heights, stretches)[::2, None] for one in (np.minimum, np.maximum))
-    covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).astype(np.intp)
+    heights = np.hstack((lines, lines[:, -1:]))  # a stretch may end where the lines do
+    low, high = (one.reduceat(heights, stretches, axis=1)[:, ::2, None] for one in (np.minimum, np.maximum))
+    covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).sum(axis=0)
     return covered
 
 
