@@ -100,7 +100,7 @@ class _Passages:
     def __init__(self, shop: Shop) -> None:
         self._facts = {
             "shop": plain_in_markdown(shop.name),
-            "phone": phone_anchor(shop),
+            "phone": phone_anchor(shop.phone),
             "hours": plain_in_markdown(shop.hours),
             "returns": plain_in_markdown(shop.returns),
             "remakes": plain_in_markdown(shop.remakes),

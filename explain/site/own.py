@@ -35,6 +35,18 @@ NOT_OURS = re.compile(r"\..*|.*~|README\.md")
 """Files passed over: hidden ones, an editor's copies, and a note to oneself."""
 
 
+def placeholders_in(text: str) -> tuple[str, ...]:
+    """What is filled into words: the names that stand in them; all there are where anything else is in brackets.
+
+    >>> placeholders_in("Call {{ shop.phone }} by {{ recheck_date }}, or {{ shop.phone }}.")
+    ('shop.phone', 'recheck_date')
+    """
+    if MARKS.search(PLACEHOLDER.sub("", text)):
+        return PLACEHOLDERS
+    found = set(PLACEHOLDER.findall(text))
+    return tuple(name for name in PLACEHOLDERS if name in found)
+
+
 class Own(Struct, frozen=True):
     """What a shop brings of its own: texts by the name of the template they replace, and files of answers."""
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
+from typing import Any
 
 from markupsafe import Markup
 from msgspec import Struct
@@ -14,7 +15,7 @@ from explain.charts import draw
 from explain.language import _, page_locale, spoken
 from explain.order.model import Shop
 from explain.site.clean import safe_html
-from explain.site.own import refuse_reaching
+from explain.site.own import PLACEHOLDERS, placeholders_in, refuse_reaching
 from explain.site.places import templates_folder
 from explain.site.sketches import inline, inline_sketch
 from explain.site.templating import Texts, css_text, environment, page_environment, words_template
@@ -123,26 +124,52 @@ class _Prose:
     """Turns the long words of the page's language into HTML, with the few names that prose may use."""
 
     def __init__(self, story: PageStory, own: Texts) -> None:
-        self._environment = environment(own)
+        self._own = own
         shop = {
             "name": plain_in_markdown(story.shop.name),
             "optician": plain_in_markdown(story.shop.optician),
             "hours": plain_in_markdown(story.shop.hours),
-            "phone": phone_anchor(story.shop),
+            "phone": phone_anchor(story.shop.phone),
         }
         self._names = {"shop": shop, "for": plain_in_markdown(story.order.first_name), "recheck_date": story.recheck}
+        self._values = _flat(self._names)
 
     def html(self, block: Prose) -> Markup:
         """Prose of one file, its headings at the block's level. The shop's own values are escaped by Jinja."""
-        text = self._environment.get_template(words_template(block.name)).render(self._names)
-        return safe_html(re.sub(r"^### ", "#" * block.level + " ", text, flags=re.MULTILINE))
+        template = words_template(block.name)
+        values = tuple([(name, self._values[name]) for name in _filled_in(template, self._own)])
+        return _prose_html(template, self._own, block.level, values)
 
 
-def phone_anchor(shop: Shop) -> Markup:
+def _flat(names: Mapping[str, Any]) -> dict[str, str]:
+    """What prose may use, each by its whole name."""
+    shop = {f"shop.{name}": value for name, value in names["shop"].items()}
+    return {**shop, "for": names["for"], "recheck_date": names["recheck_date"]}
+
+
+@lru_cache(maxsize=256)
+def _filled_in(template: str, own: Texts) -> tuple[str, ...]:
+    """Names that the words of a template use."""
+    ours = environment(own)
+    return placeholders_in(ours.loader.get_source(ours, template)[0]) if ours.loader else PLACEHOLDERS
+
+
+@lru_cache(maxsize=512)
+def _prose_html(template: str, own: Texts, level: int, values: tuple[tuple[str, str], ...]) -> Markup:
+    """Words of a template with values by their whole names. Kept, as most are the same for every order of a shop."""
+    names: dict[str, Any] = {name: value for name, value in values if not name.startswith("shop.")}
+    shop = {name.removeprefix("shop."): value for name, value in values if name.startswith("shop.")}
+    text = environment(own).get_template(template).render(names, shop=shop)
+    return safe_html(re.sub(r"^### ", "#" * level + " ", text, flags=re.MULTILINE))
+
+
+@lru_cache(maxsize=64)
+def phone_anchor(phone: str) -> Markup:
     """Phone number of the shop as a link to call it, safe inside Markdown."""
-    return Markup('<a href="{}">{}</a>').format(phone_link(shop.phone), plain_in_markdown(shop.phone))
+    return Markup('<a href="{}">{}</a>').format(phone_link(phone), plain_in_markdown(phone))
 
 
+@lru_cache(maxsize=256)
 def plain_in_markdown(text: str) -> Markup:
     """Write text so that Markdown and HTML both leave it as it is: every mark becomes a character reference.
 
