@@ -27,18 +27,38 @@ class Ellipse(Struct, frozen=True):
     direction_deg: float
 
 
-def blurred(picture: Picture, ellipse: Ellipse) -> Picture:
-    """Blur with a uniform ellipse of weight 1; outside the picture all is 0.
+class Field(Struct, frozen=True):
+    """Waves of ink that lies in the middle of a field, with room for its blur, by Fourier's transform. Not written to.
 
-    Widths under one pixel count as one, which leaves the picture as it is. By Fourier transforms, so that a large
+    ink_at: row and column of the upper left pixel of the ink.
+    """
+
+    waves: npt.NDArray[np.complex128]
+    size: tuple[int, int]
+    ink_at: tuple[int, int]
+
+
+def field_of(ink: Picture, size: tuple[int, int]) -> Field:
+    """Ink in the middle of a field of that size (see `roomy`)."""
+    top, left = (size[0] - ink.shape[0]) // 2, (size[1] - ink.shape[1]) // 2
+    field = np.zeros(size)
+    field[top : top + ink.shape[0], left : left + ink.shape[1]] = ink
+    return Field(np.fft.rfft2(field), size, (top, left))
+
+
+def roomy(shape: tuple[int, ...], ellipse: Ellipse) -> tuple[int, int]:
+    """Rows and columns of a field in which ink of that shape stays apart from itself, blurred: of few lengths."""
+    high, wide = (_quick(length + 2 * by + 2) for length, by in zip(shape, _reach(ellipse), strict=True))
+    return high, wide
+
+
+def blurred(field: Field, ellipse: Ellipse) -> Picture:
+    """Blur with a uniform ellipse of weight 1; outside the ink all is 0.
+
+    Widths under one pixel count as one, which leaves the ink as it is. By Fourier transforms, so that a large
     ellipse takes hardly longer than a small one; off by a few roundings (1e-15) at most.
     """
-    kernel = weights(ellipse)
-    down, across = kernel.shape[0] // 2, kernel.shape[1] // 2
-    high, wide = picture.shape
-    size = _quick(high + down), _quick(wide + across)
-    folded = np.fft.irfft2(np.fft.rfft2(picture, size) * _spectrum(kernel, size), size)
-    return folded[:high, :wide]
+    return np.fft.irfft2(field.waves * _spectrum(weights(ellipse), field.size), field.size)
 
 
 def _spectrum(kernel: Picture, size: tuple[int, int]) -> Picture:

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from typing import NamedTuple
 
 from explain.charts.greys import data_address, png_bytes
 from explain.charts.ink import number, sheet, way, words
-from explain.charts.kernel import Ellipse, Part, blurred, inked_part, reached_part
+from explain.charts.kernel import Ellipse, Field, Part, blurred, field_of, inked_part, reached_part, roomy
 from explain.charts.lettering import wrapped
 from explain.charts.letters import Ink, ink_picture, placed_rows, ring_points, rows_size
 from explain.charts.style import ASCENT, LINE, THIN, WIDTH
@@ -74,21 +75,42 @@ def blurred_png(picture: SightPicture, scale: float, high: float) -> bytes:
     wide_px, high_px = round(_WIDE / pixel), round(high / pixel)
     per_unit = wide_px / _WIDE
     to_px = scale * per_unit
-    sharp, inked = _sharp_picture(picture.rows, wide_px, high_px, _MARGIN * high_px / high, to_px)
+    letters = _Letters(picture.rows, wide_px, high_px, _MARGIN * high_px / high, to_px)
     ellipse = Ellipse(picture.blur_long_arcmin * to_px, picture.blur_short_arcmin * to_px, picture.long_direction_deg)
-    rows, columns = reached_part(inked, ellipse, sharp.shape)
-    light = 1.0 - blurred(sharp[rows, columns], ellipse)
-    return png_bytes(light, (high_px, wide_px), (rows.start, columns.start))
+    ink, inked = _sharp_picture(letters)
+    field = _field(letters, roomy(ink.shape, ellipse))
+    part = reached_part(inked, ellipse, (high_px, wide_px))
+    rows, columns = (
+        slice(reached.start - whole.start + at, reached.stop - whole.start + at)
+        for reached, whole, at in zip(part, inked, field.ink_at, strict=True)
+    )
+    light = 1.0 - blurred(field, ellipse)[rows, columns]
+    return png_bytes(light, (high_px, wide_px), (part[0].start, part[1].start))
+
+
+class _Letters(NamedTuple):
+    """Rows of letters on a sheet of pixels."""
+
+    rows: Rows
+    wide_px: int
+    high_px: int
+    margin_px: float
+    px_per_arcmin: float
 
 
 @lru_cache(maxsize=16)
-def _sharp_picture(rows: Rows, wide_px: int, high_px: int, margin_px: float, px_per_arcmin: float) -> tuple[Ink, Part]:
-    """Ink of the rows before it is blurred, and the part that holds it. Not to be written to.
+def _sharp_picture(letters: _Letters) -> tuple[Ink, Part]:
+    """All ink of the letters before it is blurred, and the part of the sheet that it takes. Not to be written to."""
+    placed = placed_rows(letters.rows, letters.wide_px / 2, letters.margin_px, letters.px_per_arcmin)
+    ink = ink_picture(placed, letters.wide_px, letters.high_px)
+    part = inked_part(ink)
+    return ink[part], part
 
-    Kept, as both eyes mostly see the same, and many eyes the same at the finest pixels.
-    """
-    ink = ink_picture(placed_rows(rows, wide_px / 2, margin_px, px_per_arcmin), wide_px, high_px)
-    return ink, inked_part(ink)
+
+@lru_cache(maxsize=16)
+def _field(letters: _Letters, size: tuple[int, int]) -> Field:
+    """The same ink, ready to be blurred. Kept, as both eyes mostly see the same letters, and many eyes at one scale."""
+    return field_of(_sharp_picture(letters)[0], size)
 
 
 def _paper(down: float, high: float, fill: str) -> str:

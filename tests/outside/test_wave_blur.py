@@ -28,7 +28,7 @@ from scipy.optimize import brentq
 from scipy.signal import fftconvolve
 
 from explain.charts import draw, sight
-from explain.charts.kernel import Ellipse, blurred
+from explain.charts.kernel import Ellipse, Field, blurred
 from explain.charts.letters import ink_picture, placed_rows
 from explain.charts.sight import blurred_png, picture_height, units_per_arcmin
 from explain.optics.blur import BlurEllipse, blur_ellipse
@@ -251,8 +251,8 @@ def drawn_blur(monkeypatch: pytest.MonkeyPatch) -> Measure:
     """
     seen: list[tuple[Grid, Grid]] = []
 
-    def blurred_and_kept(ink: Grid, ellipse: Ellipse) -> Grid:
-        seen.append((ink, blurred(ink, ellipse)))
+    def blurred_and_kept(field: Field, ellipse: Ellipse) -> Grid:
+        seen.append((np.fft.irfft2(field.waves, field.size), blurred(field, ellipse)))
         return seen[-1][1]
 
     def measure(need: SphereCylinder) -> BlurEllipse:
