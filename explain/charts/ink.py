@@ -77,6 +77,19 @@ def _many_steps(points: Sequence[Point] | Table) -> str:
     return " ".join(["%d"] * len(steps)) % tuple(steps)  # quicker than each number by itself
 
 
+def strokes(pairs: Iterable[tuple[Point, Point]]) -> str:
+    """Path data of straight lines, each from one point to another, in whole tenths of a unit as `way` has it.
+
+    >>> strokes([((1, 2), (1.5, 2)), ((0, 0), (0, -3))])
+    'M10 20l5 0M0 0l0-30'
+    """
+    lines = []
+    for (from_x, from_y), (to_x, to_y) in pairs:
+        x, y = round(from_x * 10), round(from_y * 10)
+        lines.append(f"M{x} {y}l{round(to_x * 10) - x} {round(to_y * 10) - y}")
+    return "".join(lines).replace(" -", "-")
+
+
 def path(
     data: str, stroke: str = "", width: float = 0.0, fill: str = "", dash: str = "", kind: str = "", extra: str = ""
 ) -> str:

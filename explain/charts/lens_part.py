@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import Point, circle, escaped, path, way, words
+from explain.charts.ink import Point, Table, circle, escaped, path, strokes, way, words
 from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.placing import Room, free_box
@@ -42,6 +42,10 @@ class Ground(Struct, frozen=True):
     def all(self, points: Sequence[Point]) -> list[Point]:
         """Places of many points."""
         return [(self.right + self.per_mm * x, self.down - self.per_mm * y) for x, y in points]
+
+    def table(self, points: Table) -> Table:
+        """The same of a whole table."""
+        return points * (self.per_mm, -self.per_mm) + (self.right, self.down)
 
 
 class Named(Struct, frozen=True):
@@ -111,11 +115,9 @@ def clip(name: str, salt: str, data: str) -> tuple[str, str]:
 
 def slanted(low: Point, high: Point, step: float) -> str:
     """Path data of slanted lines over a rectangle given by its upper left and lower right corner."""
-    deep, data = high[1] - low[1], ""
-    for i in range(int((high[0] - low[0] + deep) / step) + 1):
-        x = low[0] - deep + step * i
-        data += way([(x, high[1]), (x + deep, low[1])])
-    return data
+    deep = high[1] - low[1]
+    starts = (low[0] - deep + step * i for i in range(int((high[0] - low[0] + deep) / step) + 1))
+    return strokes(((x, high[1]), (x + deep, low[1])) for x in starts)
 
 
 def shorter(lines: tuple[str, ...]) -> list[tuple[str, ...]]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import Point, escaped, group, path, sheet, way, words
+from explain.charts.ink import Point, escaped, group, path, sheet, strokes, way, words
 from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box, spread
@@ -133,7 +133,7 @@ def _hatch(front: list[Point], back: list[Point], outline: str, salt: str) -> st
     top, bottom = min(y for _, y in front), max(y for _, y in back)
     deep, left, right = bottom - top, front[0][0], front[-1][0]
     starts = [left - deep + _HATCH_STEP * i for i in range(int((right - left + deep) / _HATCH_STEP) + 1)]
-    data = "".join(way([(x, bottom), (x + deep, top)]) for x in starts)
+    data = strokes(((x, bottom), (x + deep, top)) for x in starts)
     key = f"chart-{escaped(salt)}-clip"
     clip = f'<clipPath id="{key}"><path transform="scale(.1)" d="{outline}"/></clipPath>'
     return f'{clip}<g clip-path="url(#{key})">{path(data, stroke=STRONG, width=1.2, kind="hatch")}</g>'
@@ -146,9 +146,8 @@ def _thicknesses(row: SectionRow, front: list[Point], back: list[Point], top: fl
     measured = [front[0][0], reference, front[-1][0]]
     starts = [back[0][1], _depth_at(back, reference), back[-1][1]]
     places = spread(measured, [widest(lines) for lines in labels], _EDGE, WIDTH - _EDGE, _GAP)
-    markup = path(
-        "".join(way([(x, y + 2), (x, top)]) for x, y in zip(measured, starts, strict=True)), INK, HAIR, kind="leader"
-    )
+    leaders = (((x, y + 2), (x, top)) for x, y in zip(measured, starts, strict=True))
+    markup = path(strokes(leaders), INK, HAIR, kind="leader")
     markup += path(
         way([(reference, _depth_at(front, reference)), (reference, starts[1])]), INK, THIN, dash="3 3", kind="leader"
     )

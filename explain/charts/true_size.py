@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 
-from explain.charts.ink import Point, circle, path, sheet, way, words
+from explain.charts.ink import Table, circle, path, sheet, strokes, table, way, words
 from explain.charts.lens_part import Ground, clip
+from explain.charts.spacing import Box
 from explain.charts.style import ASCENT, DASH, FIRM, HAIR, INK, LINE, PAPER, SOFT, STRONG, THIN, UNITS_PER_MM
 from explain.story.drawings import TrueSizeDrawing
 
@@ -23,16 +24,17 @@ def draw_true_size(drawing: TrueSizeDrawing, salt: str) -> str:
 
     A unit is a CSS pixel, and the sheet's own width and height are given in mm, so that no style shrinks it.
     """
-    xs, ys = zip(*drawing.outline, strict=True)
-    room = max(max(xs) - min(xs), RULER_MM) * UNITS_PER_MM
+    outline = table(drawing.outline)
+    (least_x, least_y), (most_x, most_y) = outline.min(axis=0).tolist(), outline.max(axis=0).tolist()
+    room = max(most_x - least_x, RULER_MM) * UNITS_PER_MM
     wide, top = math.ceil(room + 2 * _SIDE), LINE + _GAP
-    middle = (max(xs) + min(xs)) / 2
-    ground = Ground(UNITS_PER_MM, wide / 2 - UNITS_PER_MM * middle, top + UNITS_PER_MM * max(ys))
-    foot = ground.at((0.0, min(ys)))[1]
+    middle = (most_x + least_x) / 2
+    ground = Ground(UNITS_PER_MM, wide / 2 - UNITS_PER_MM * middle, top + UNITS_PER_MM * most_y)
+    (left, highest), (right, foot) = ground.at((least_x, most_y)), ground.at((most_x, least_y))
     content = [
         _sides(drawing, wide),
-        _lens(drawing, ground, salt),
-        _height(drawing, ground, foot),
+        _lens(drawing, outline, ground, salt),
+        _height(drawing, ground, Box(left, highest, right, foot)),
         _centre(drawing, ground),
         _ruler(drawing.ruler_label, wide / 2, foot + 2 * _GAP),
     ]
@@ -48,9 +50,9 @@ def _sides(drawing: TrueSizeDrawing, wide: float) -> str:
     return words((_SIDE, ASCENT), [left]) + words((wide - _SIDE, ASCENT), [right], "end")
 
 
-def _lens(drawing: TrueSizeDrawing, ground: Ground, salt: str) -> str:
+def _lens(drawing: TrueSizeDrawing, outline: Table, ground: Ground, salt: str) -> str:
     """The outline on paper of its own, and in it the window of a bifocal."""
-    edge = way(ground.all(drawing.outline), closed=True)
+    edge = way(ground.table(outline), closed=True)
     lens = path(edge, fill=PAPER, kind="ground")
     if drawing.window:
         inside, within = clip("lens", salt, edge)
@@ -59,27 +61,21 @@ def _lens(drawing: TrueSizeDrawing, ground: Ground, salt: str) -> str:
     return lens + path(edge, INK, FIRM, kind="lens")
 
 
-def _height(drawing: TrueSizeDrawing, ground: Ground, foot: float) -> str:
+def _height(drawing: TrueSizeDrawing, ground: Ground, lens: Box) -> str:
     """The upright through the cross: down to the lowest line with its length, or the whole lens where none is known."""
     x, y = ground.at(drawing.centre)
     if not drawing.height_label:
-        top = ground.at((0.0, max(point[1] for point in drawing.outline)))[1]
-        return path(way([(x, top), (x, foot)]), STRONG, THIN, dash=DASH, kind="upright")
-    upright = path(way([(x, y), (x, foot)]), STRONG, THIN, dash=DASH, kind="upright")
-    left, right = (ground.at((point, 0.0))[0] for point in _ends(drawing))
-    level = path(way([(left, foot), (right, foot)]), INK, HAIR, kind="foot")
+        return path(way([(x, lens.top), (x, lens.bottom)]), STRONG, THIN, dash=DASH, kind="upright")
+    upright = path(way([(x, y), (x, lens.bottom)]), STRONG, THIN, dash=DASH, kind="upright")
+    level = path(way([(lens.left, lens.bottom), (lens.right, lens.bottom)]), INK, HAIR, kind="foot")
     anchor, aside = ("end", -_GAP) if drawing.nose_side == "right" else ("start", _GAP)
-    at = (x + aside, (y + foot) / 2 + ASCENT / 2)
+    at = (x + aside, (y + lens.bottom) / 2 + ASCENT / 2)
     return upright + level + words(at, [drawing.height_label], anchor, halo=True)
-
-
-def _ends(drawing: TrueSizeDrawing) -> tuple[float, float]:
-    return min(x for x, _ in drawing.outline), max(x for x, _ in drawing.outline)
 
 
 def _centre(drawing: TrueSizeDrawing, ground: Ground) -> str:
     x, y = ground.at(drawing.centre)
-    cross = way([(x - _CROSS, y), (x + _CROSS, y)]) + way([(x, y - _CROSS), (x, y + _CROSS)])
+    cross = strokes([((x - _CROSS, y), (x + _CROSS, y)), ((x, y - _CROSS), (x, y + _CROSS))])
     ring = circle((x, y), PUPIL_MM / 2 * UNITS_PER_MM, "", STRONG, FIRM, "pupil") if drawing.has_pupil else ""
     return path(cross, INK, FIRM, kind="cross") + ring
 
@@ -87,7 +83,9 @@ def _centre(drawing: TrueSizeDrawing, ground: Ground) -> str:
 def _ruler(label: str, middle: float, down: float) -> str:
     """A line of 50 mm with a tick each 10 mm, and its length under it."""
     start = middle - RULER_MM / 2 * UNITS_PER_MM
-    line: list[Point] = [(start, down), (start + RULER_MM * UNITS_PER_MM, down)]
-    ticks = (start + step * UNITS_PER_MM for step in range(0, RULER_MM + 1, 10))
-    marks = "".join(way([(x, down), (x, down + _TICK)]) for x in ticks)
-    return path(way(line) + marks, INK, THIN, kind="ruler") + words((middle, down + _TICK + ASCENT), [label], "middle")
+    line = (start, down), (start + RULER_MM * UNITS_PER_MM, down)
+    places = (start + step * UNITS_PER_MM for step in range(0, RULER_MM + 1, 10))
+    ticks = (((x, down), (x, down + _TICK)) for x in places)
+    return path(strokes([line, *ticks]), INK, THIN, kind="ruler") + words(
+        (middle, down + _TICK + ASCENT), [label], "middle"
+    )
