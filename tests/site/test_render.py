@@ -6,11 +6,14 @@ import html5lib
 import pytest
 from bs4 import BeautifulSoup
 from jinja2 import UndefinedError, meta, nodes
+from msgspec.structs import replace
 
+from explain.site.clean import safe_html
 from explain.site.faq_pages import AnswerContext, IndexContext
 from explain.site.places import templates_folder
-from explain.site.render import PageContext, phone_link, render, style
-from explain.site.templating import css_text, environment
+from explain.site.render import PageContext, _Prose, phone_link, render, style
+from explain.site.templating import css_text, environment, words_template
+from explain.story.blocks import Prose
 from explain.story.page import tell
 from tests.story.invented import pair_in
 
@@ -175,3 +178,23 @@ def test_every_kind_of_lens_and_eye_renders_as_valid_pages(page_of):
         {"prescription": {"right": {"sphere": "-1.00", "prism": ["1 up", "2 out"]}}, "wearer": ["one good eye"]},
     ):
         assert page_of(**changes).h1
+
+
+def test_kept_words_are_those_that_jinja_fills_with_all_names(tmp_path):
+    """Twice for each shop, so that what was kept for one is never given to the other."""
+    words = [path.stem for path in (templates_folder() / "words").glob("*.md")]
+    shops = {"Ada & Bo": {}, "*Cy*": {"phone": "(555) 010-0177", "hours": "<all day>"}}
+    stories = [tell(pair_in(tmp_path, shop=shop, **{"for": name})) for name, shop in shops.items()]
+    proses = [_Prose(story, ()) for story in (*stories, replace(stories[0], recheck="1 & 2 May"), *stories)]
+    for name in words:
+        for prose in proses:
+            text = environment().get_template(words_template(name)).render(prose._names)
+            assert prose.html(Prose(name)) == safe_html(text)
+
+
+def test_own_words_may_use_any_name_they_are_filled_with(tmp_path):
+    own = (("words/care.md", "{{ for }}: {{shop.name}}, {{ shop.optician }}, {{ recheck_date }}"),)
+    for name in ("Ada", "Bo"):
+        story = tell(pair_in(tmp_path, **{"for": name}))
+        said = f"<p>{name}: {story.shop.name}, {story.shop.optician}, {story.recheck}</p>"
+        assert BeautifulSoup(_Prose(story, own).html(Prose("care")), "html5lib").p.decode() == said
