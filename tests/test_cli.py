@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import re
 import subprocess
 import sys
@@ -143,30 +142,6 @@ def test_a_file_with_another_ending_is_not_passed_over_in_silence(run, orders, c
     assert status == 0
     assert f"orders/{name}: warning: this file was not read" in complaint
     assert "Rename it to T-0002.yaml" in complaint
-
-
-@pytest.fixture
-def odd_name(orders):
-    """An order whose file name is no text; some systems refuse such a name by themselves."""
-    path = orders / os.fsdecode(b"T-\xff.yaml")
-    try:
-        write_order(orders).rename(path)
-    except OSError:
-        pytest.skip("this system has no such file names")
-    write_order(orders)
-    return path
-
-
-@pytest.mark.parametrize("command", ["build", "check"])
-def test_a_file_whose_name_is_no_text_is_refused_and_the_others_go_on(run, shop_folder, odd_name, command):
-    status, _, complaint = run(command)
-    assert status == 0
-    assert "warning: this file was not read\nIts name is not text (UTF-8)" in complaint
-
-    status, _, complaint = run(command, str(odd_name.relative_to(shop_folder)), "orders/T-0001.yaml")
-    assert status == 2
-    assert "this file name is not text" in complaint
-    assert command == "check" or len(pages(shop_folder)) == 1
 
 
 @pytest.mark.usefixtures("orders")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import pytest
 
 from explain.cli import main
@@ -48,3 +50,27 @@ def test_a_build_that_wrote_nothing_sends_nobody_to_look(run, orders):
 
     assert "0 pages written" in said
     assert "Look in" not in said
+
+
+@pytest.fixture
+def odd_name(orders):
+    """An order whose file name is no text; some systems refuse such a name by themselves."""
+    path = orders / os.fsdecode(b"T-\xff.yaml")
+    try:
+        write_order(orders).rename(path)
+    except OSError:
+        pytest.skip("this system has no such file names")
+    write_order(orders)
+    return path
+
+
+@pytest.mark.parametrize("command", ["build", "check"])
+def test_a_file_whose_name_is_no_text_is_refused_and_the_others_go_on(run, orders, odd_name, command):
+    status, _, complaint = run(command)
+    assert status == 0
+    assert "warning: this file was not read\nIts name is not text (UTF-8)" in complaint
+
+    status, _, complaint = run(command, odd_name.relative_to(orders.parent), orders / "T-0001.yaml")
+    assert status == 2
+    assert "this file name is not text" in complaint
+    assert command == "check" or len(customer_pages(orders.parent / "site_out")) == 1
