@@ -1,4 +1,4 @@
-"""A shop of many orders: the demo orders under other numbers, each at another price and height of the frame."""
+"""A shop of many orders: the demo orders under other numbers, each of another power, price and height of the frame."""
 
 from __future__ import annotations
 
@@ -12,8 +12,12 @@ from tests.story.invented import copy_demo
 NUMBER = re.compile(r"^order: .*$", re.MULTILINE)
 PAID = re.compile(r"(item: Frame, amount: |^total: |^paid: )(\d+)\.", re.MULTILINE)
 DEPTH = re.compile(r"(depth: \d+)(?=, outline: [a-z-]+})")
+SPHERE = re.compile(r"(?<![\d.])[+-]\d+\.\d\d(?= DS| [+-]\d+\.\d\d x )|(?<=sphere: )[+-]\d+\.\d\d")
+AXIS = re.compile(r"(?<= x )\d+|(?<=axis: )\d+")
 STEPS = 5
 """Heights of the frame in tenths of a millimetre before they begin again."""
+POWERS = 4
+"""Spheres a quarter of a dioptre apart before they begin again; axes go on for 180 degrees."""
 
 
 def lay_out_shop(folder: Path, count: int) -> list[Path]:
@@ -27,8 +31,15 @@ def lay_out_shop(folder: Path, count: int) -> list[Path]:
 
 def _written(folder: Path, number: int, text: str, turn: int) -> Path:
     path = folder / f"B-{number:05}.yaml"
-    path.write_text(dearer(NUMBER.sub(f'order: "B-{number:05}"', text), turn), encoding="utf-8")
+    text = turned(NUMBER.sub(f'order: "B-{number:05}"', text), turn)
+    path.write_text(dearer(text, turn), encoding="utf-8")
     return path
+
+
+def turned(text: str, by: int) -> str:
+    """The order with all its powers a little lower and its axes turned, measured ones too, so that they still agree."""
+    text = SPHERE.sub(lambda found: f"{float(found[0]) - 0.25 * (by % POWERS):+.2f}", text)
+    return AXIS.sub(lambda found: str((int(found[0]) + 7 * by - 1) % 180 + 1), text)
 
 
 def dearer(text: str, by: int) -> str:
