@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from explain.optics.outline import Point, Points, polar_points, radii_at_equal_angles_mm
 from explain.optics.progression import approximate_progression_sag_mm
-from explain.optics.surfaces import Array, Figure, ToricSurface, sag_mm, tilted_sag_mm
+from explain.optics.surfaces import Array, Figure, ToricSurface, sag_of_square_mm, tilted_sag_mm
 
 _RINGS = np.linspace(0.0, 0.8, 17)
 
@@ -64,7 +64,7 @@ def sag_of_front_mm(
     front_per_mm: float, add_dpt: float, corridor_mm: float, index: Figure, x_mm: Array, y_mm: Array
 ) -> Array:
     """Sag of front_sag_mm from the figures of a lens; a column of indexes gives a row for each where they matter."""
-    sphere = sag_mm(front_per_mm, np.hypot(x_mm, y_mm))
+    sphere = sag_of_square_mm(front_per_mm, np.square(x_mm) + np.square(y_mm))
     if not add_dpt:
         return sphere
     return sphere + approximate_progression_sag_mm(x_mm, y_mm, add_dpt, corridor_mm, index)

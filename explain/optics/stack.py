@@ -76,8 +76,10 @@ def thicknesses_mm(
     of: Semifinished, centres_mm: Sequence[float], backs: Sequence[ToricSurface], places: Places
 ) -> Array:
     """Thickness of each lens at places [mm], as thickness_mm of one lens: a row each."""
-    sags = tilted_sags_mm(backs, of.wedges, places.x_mm, places.y_mm)
-    return column(centres_mm) - places.front_mm + sags
+    thick = tilted_sags_mm(backs, of.wedges, places.x_mm, places.y_mm)
+    thick -= places.front_mm
+    thick += column(centres_mm)
+    return thick
 
 
 class Stack:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
+from typing import NoReturn
 
 import numpy as np
 from msgspec import Struct
@@ -21,6 +22,8 @@ _TILT_ROUNDS = 100
 _TILT_NEARLY_MM = 1e-6
 """A step this small of Newton's rule leaves far less than 1e-12 mm: about its square."""
 _LONG_ROW = 600
+_NEARLY_FLAT_PER_MM = 2e-4
+"""A curve flatter than a circle of 5 m: worked out from its radius, its sag would be out by more than 1e-12 mm."""
 
 Array = NDArray[np.float64]
 Figure = float | Array
@@ -172,15 +175,24 @@ def sag_mm(curvature_per_mm: Figure, distance_mm: Array) -> Array:
 
     Raises DoesNotReachError where the circle ends before that distance.
     """
-    inside = 1 - np.square(curvature_per_mm * distance_mm)
+    return sag_of_square_mm(curvature_per_mm, np.square(distance_mm))
+
+
+def sag_of_square_mm(curvature_per_mm: Figure, distance_mm2: Array) -> Array:
+    """Sags of sag_mm at places of which the squares of the distances are known [mm2]."""
+    flat: Array = curvature_per_mm * distance_mm2
+    inside = 1 - curvature_per_mm * flat
     if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
-        worst = int(np.argmin(inside))
-        curvature, distance = (
-            float(np.broadcast_to(a, inside.shape).flat[worst]) for a in (curvature_per_mm, distance_mm)
-        )
-        raise DoesNotReachError(abs(1 / curvature), abs(distance))
-    depth: Array = curvature_per_mm * np.square(distance_mm) / (1 + np.sqrt(inside))
-    return depth
+        _refuse(1 / np.asarray(curvature_per_mm), distance_mm2)
+    sag: Array = flat / (1 + np.sqrt(inside))
+    return sag
+
+
+def _refuse(radius_mm: Array, distance_mm2: Array) -> NoReturn:
+    """Name the radius and the distance of the place that is furthest out of reach."""
+    radius, square = np.broadcast_arrays(radius_mm, distance_mm2)
+    worst = int(np.argmax(square / np.square(radius)))
+    raise DoesNotReachError(abs(float(radius.flat[worst])), math.sqrt(square.flat[worst]))
 
 
 class ToricSurface(Struct, frozen=True):
@@ -196,7 +208,8 @@ class ToricSurface(Struct, frozen=True):
 
     def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
         """Exact sag of the torus at points [mm] counted from its middle."""
-        return _torus_sag_mm(self.along_per_mm, self.across_per_mm, *_turned(x_mm, y_mm, *_direction(self)))
+        curves = self.along_per_mm, self.across_per_mm
+        return _torus_law([curves])(*curves, *_squares_mm2(self, x_mm, y_mm))
 
 
 def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_mm: Array, y_mm: Array) -> Array:
@@ -228,7 +241,7 @@ def tilted_sags_mm(
         )
     curves = [(one.along_per_mm, one.across_per_mm) for one in surfaces]
     if not any(slopes[0]):
-        return _sags_mm(_torus_sag_mm, curves, _turned(x_mm, y_mm, *_direction(surfaces[0])))
+        return _sags_mm(_torus_law(curves), curves, _squares_mm2(surfaces[0], x_mm, y_mm))
     tilted = partial(_tilted_torus_sag_mm, math.radians(direction_deg))
     return _sags_mm(tilted, [(*curve, *slope) for curve, slope in zip(curves, slopes, strict=True)], (x_mm, y_mm))
 
@@ -248,9 +261,11 @@ def _rows_of(places: tuple[Array, Array], count: int) -> Iterator[tuple[Array, A
     return zip(x, y, strict=True)
 
 
-def _direction(surface: ToricSurface) -> tuple[float, float]:
+def _squares_mm2(surface: ToricSurface, x_mm: Array, y_mm: Array) -> tuple[Array, Array]:
+    """Squares of how far places lie along the direction of a surface, and at right angles to it [mm2]."""
     turn = math.radians(surface.direction_deg)
-    return math.cos(turn), math.sin(turn)
+    along, across = _turned(x_mm, y_mm, math.cos(turn), math.sin(turn))
+    return np.square(along), np.square(across)
 
 
 def _turned(x_mm: Array, y_mm: Array, cosine: Figure, sine: Figure) -> tuple[Array, Array]:
@@ -258,9 +273,30 @@ def _turned(x_mm: Array, y_mm: Array, cosine: Figure, sine: Figure) -> tuple[Arr
     return x_mm * cosine + y_mm * sine, y_mm * cosine - x_mm * sine
 
 
-def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm: Array, across_mm: Array) -> Array:
-    swept = sag_mm(along_per_mm, along_mm)
-    return swept + sag_mm(across_per_mm / (1 - across_per_mm * swept), across_mm)
+def _torus_law(curves_per_mm: Iterable[tuple[float, float]]) -> Callable[..., Array]:
+    """How sags of tori with these curves, along and across, are worked out."""
+    flattest = min(min(abs(along), abs(across)) for along, across in curves_per_mm)
+    return _flat_torus_sag_mm if flattest < _NEARLY_FLAT_PER_MM else _torus_sag_mm
+
+
+def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm2: Array, across_mm2: Array) -> Array:
+    """Sag of a torus at places given by their squares [mm2], from its two radii."""
+    along_mm, across_mm = 1 / along_per_mm, 1 / across_per_mm
+    inside = along_mm * along_mm - along_mm2
+    if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
+        _refuse(np.asarray(along_mm), along_mm2)
+    radius = np.sign(along_mm) * np.sqrt(inside) + (across_mm - along_mm)
+    inside = np.square(radius) - across_mm2
+    if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
+        _refuse(radius, across_mm2)
+    sag: Array = across_mm - np.sign(across_mm) * np.sqrt(inside)
+    return sag
+
+
+def _flat_torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm2: Array, across_mm2: Array) -> Array:
+    """As _torus_sag_mm, from the curves, of which any may be flat."""
+    swept = sag_of_square_mm(along_per_mm, along_mm2)
+    return swept + sag_of_square_mm(across_per_mm / (1 - across_per_mm * swept), across_mm2)
 
 
 def _tilted_torus_sag_mm(
