@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import chain
 from operator import attrgetter
 
 import numpy as np
 from msgspec import Struct
+from numpy.typing import NDArray
 
 from explain.optics.outline import Point, Points, polar_points, radii_at_equal_angles_mm
 from explain.optics.progression import approximate_progression_sag_mm
-from explain.optics.surfaces import Array, Figure, ToricSurface, sag_of_square_mm, tilted_sag_mm
+from explain.optics.surfaces import Array, Figure, ToricSurface, sag_mm, tilted_sag_mm
 
 _RINGS = np.linspace(0.0, 0.8, 17)
+SURELY_MM = 1e-9
+"""More than the arithmetic can be out."""
 
 
-class Lens(Struct, frozen=True):
+class Lens(Struct, frozen=True, dict=True):
     """A lens: spherical front, toric back, both about the reference point, and a wedge for ordered prism.
 
     wedge_right, wedge_up: slope of the back surface at the reference point, as growth of thickness per mm towards the
@@ -35,6 +37,20 @@ class Lens(Struct, frozen=True):
     reference_point: Point
     add_dpt: float = 0.0
     corridor_mm: float = 14.0
+
+    def __hash__(self) -> int:
+        """By a few of its figures: to go through the whole outline takes longer than to compare what is alike."""
+        return hash((self.index, self.centre_mm, self.front_per_mm, self.reference_point))
+
+    @cached_property
+    def corners_mm(self) -> tuple[Array, Array]:
+        """Points of the outline as places across and up, read-only."""
+        return columns(self.outline)
+
+    @cached_property
+    def edge_mm(self) -> Array:
+        """Thickness at every point of the outline, in its order [mm], read-only."""
+        return _read_only(thickness_mm(self, *self.corners_mm))
 
 
 class EdgePoint(Struct, frozen=True):
@@ -64,28 +80,37 @@ def sag_of_front_mm(
     front_per_mm: float, add_dpt: float, corridor_mm: float, index: Figure, x_mm: Array, y_mm: Array
 ) -> Array:
     """Sag of front_sag_mm from the figures of a lens; a column of indexes gives a row for each where they matter."""
-    sphere = sag_of_square_mm(front_per_mm, np.square(x_mm) + np.square(y_mm))
+    sphere = sag_mm(front_per_mm, np.hypot(x_mm, y_mm))
     if not add_dpt:
         return sphere
     return sphere + approximate_progression_sag_mm(x_mm, y_mm, add_dpt, corridor_mm, index)
 
 
-@lru_cache(maxsize=256)
 def edge_thicknesses_mm(lens: Lens) -> Array:
     """Thickness at every point of the outline, in its order [mm]. Read-only: it is worked out once for a lens."""
-    return _read_only(thickness_mm(lens, *columns(lens.outline)))
+    return lens.edge_mm
 
 
 def thickest_edge(lens: Lens) -> EdgePoint:
-    """Where the edge is thickest."""
+    """Where the edge is thickest; of places that are so alike, the first of the outline."""
     edge = edge_thicknesses_mm(lens)
-    return edge_point(lens, edge, int(np.argmax(edge)))
+    return edge_point(lens, edge, int(thickest_at(edge)))
 
 
 def thinnest_edge(lens: Lens) -> EdgePoint:
-    """Where the edge is thinnest."""
+    """Where the edge is thinnest; of places that are so alike, the first of the outline."""
     edge = edge_thicknesses_mm(lens)
-    return edge_point(lens, edge, int(np.argmin(edge)))
+    return edge_point(lens, edge, int(thickest_at(-edge)))
+
+
+def thickest_at(edge_mm: Array) -> NDArray[np.intp]:
+    """The number of the thickest place in each row [mm]: the first of those that arithmetic cannot tell apart.
+
+    A lens alike above and below is as thick at two places; which one rounding makes thicker would be chance.
+    """
+    most = np.maximum.reduce(edge_mm, axis=-1, keepdims=True)
+    found: NDArray[np.intp] = (edge_mm > most - SURELY_MM).argmax(axis=-1)
+    return found
 
 
 def thickest_mm(lens: Lens) -> float:
@@ -96,7 +121,7 @@ def thickest_mm(lens: Lens) -> float:
     reached = max(lens.centre_mm, thickest_edge(lens).thickness_mm)
     if not is_uneven(lens.wedge_right, lens.wedge_up, lens.add_dpt):
         return reached
-    return max(reached, float(thickness_mm(lens, *places_inside(lens.outline)).max()))
+    return max(reached, float(thickness_mm(lens, *places_inside(lens.corners_mm)).max()))
 
 
 def is_uneven(wedge_right: float, wedge_up: float, add_dpt: float) -> bool:
@@ -112,13 +137,15 @@ def is_uneven(wedge_right: float, wedge_up: float, add_dpt: float) -> bool:
 def edge_by_angle(lens: Lens) -> list[EdgePoint]:
     """Every edge point, ordered by its angle about the middle of the box, 0 up to 360."""
     points = _from_the_box(lens)
-    edge = map(EdgePoint, edge_thicknesses_mm(lens).tolist(), points, _angles_deg(points))
+    edge = map(EdgePoint, edge_thicknesses_mm(lens).tolist(), points, map(_angle_deg, points))
     return sorted(edge, key=attrgetter("angle_deg"))
 
 
-def edge_angles_deg(lens: Lens) -> list[float]:
+def edge_angles_deg(lens: Lens) -> Array:
     """Angle of every point of the outline about the middle of the box, in its order [deg], 0 up to 360."""
-    return _angles_deg(_from_the_box(lens))
+    (x, y), (right, up) = lens.corners_mm, lens.reference_point
+    angles: Array = np.degrees(np.arctan2(y + up, x + right)) % 360
+    return angles
 
 
 def edge_at_equal_angles(lens: Lens, count: int) -> list[EdgePoint]:
@@ -149,14 +176,19 @@ class Section(Struct, frozen=True):
 def level_section(lens: Lens, count: int = 41) -> Section:
     """Cut the lens level through its reference point, from edge to edge, at `count` places."""
     left, right = _level_ends(lens.outline)
-    x = np.linspace(left, right, count)
-    front = front_sag_mm(lens, x, np.zeros_like(x))
-    back = front + thickness_mm(lens, x, np.zeros_like(x))
+    x = left + (right - left) / (count - 1) * np.arange(count, dtype=np.float64)
+    level = np.zeros(count)
+    front = front_sag_mm(lens, x, level)
+    back = lens.centre_mm + tilted_sag_mm(lens.back, lens.wedge_right, lens.wedge_up, x, level)
     return Section(tuple(x.tolist()), tuple(front.tolist()), tuple(back.tolist()))
 
 
-def _level_ends(outline: Sequence[Point]) -> tuple[float, float]:
-    """Where a level line through the origin meets the outline: the outermost crossing each way [mm]."""
+@lru_cache(maxsize=32)
+def _level_ends(outline: Points) -> tuple[float, float]:
+    """Where a level line through the origin meets the outline: the outermost crossing each way [mm].
+
+    Kept, as the lenses of one eye in all materials share it.
+    """
     crossings = []
     for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True):
         if (y0 <= 0) != (y1 <= 0):
@@ -164,13 +196,12 @@ def _level_ends(outline: Sequence[Point]) -> tuple[float, float]:
     return min(crossings), max(crossings)
 
 
-@lru_cache(maxsize=64)
 def counted_from(point: Point, outline: Points) -> Points:
-    """The same outline counted from another point; kept, as the lenses of one eye in all materials share it."""
-    return tuple((x - point[0], y - point[1]) for x, y in outline)
+    """The same outline counted from another point."""
+    right, up = point
+    return tuple([(x - right, y - up) for x, y in outline])
 
 
-@lru_cache(maxsize=64)
 def columns(points: Points) -> tuple[Array, Array]:
     """Points as places across and up, read-only."""
     table = np.fromiter(chain.from_iterable(points), dtype=np.float64, count=2 * len(points))
@@ -178,11 +209,10 @@ def columns(points: Points) -> tuple[Array, Array]:
     return _read_only(x), _read_only(y)
 
 
-@lru_cache(maxsize=64)
-def places_inside(outline: Points) -> tuple[Array, Array]:
-    """Places inside an outline, ring by ring, across and up, read-only."""
-    x, y = columns(outline)
-    return _read_only(np.outer(_RINGS, x).ravel()), _read_only(np.outer(_RINGS, y).ravel())
+def places_inside(corners_mm: tuple[Array, Array]) -> tuple[Array, Array]:
+    """Places inside an outline of these corners, ring by ring, across and up."""
+    x, y = corners_mm
+    return np.outer(_RINGS, x).ravel(), np.outer(_RINGS, y).ravel()
 
 
 def _read_only(values: Array) -> Array:
@@ -192,9 +222,9 @@ def _read_only(values: Array) -> Array:
 
 def edge_point(lens: Lens, edge: Array, at: int) -> EdgePoint:
     """One point of the outline with its thickness in edge, the thicknesses along the whole outline [mm]."""
-    x, y = lens.outline[at]
-    point = (x + lens.reference_point[0], y + lens.reference_point[1])
-    return EdgePoint(float(edge[at]), point, _angles_deg([point])[0])
+    (x, y), (right, up) = lens.outline[at], lens.reference_point
+    point = (x + right, y + up)
+    return EdgePoint(float(edge[at]), point, _angle_deg(point))
 
 
 def _from_the_box(lens: Lens) -> list[Point]:
@@ -203,5 +233,5 @@ def _from_the_box(lens: Lens) -> list[Point]:
     return [(x + right, y + up) for x, y in lens.outline]
 
 
-def _angles_deg(points: Sequence[Point]) -> list[float]:
-    return [math.degrees(math.atan2(y, x)) % 360 for x, y in points]
+def _angle_deg(point: Point) -> float:
+    return math.degrees(math.atan2(point[1], point[0])) % 360

@@ -126,15 +126,19 @@ class _Maker:
         """Centre thicknesses with which no place is thinner than it may be, and how thick the places then are [mm].
 
         What is missing where a lens is thinnest is added in the middle; as that changes the power, and with it the
-        back, some rounds are needed. Of many places, those that are thinnest are settled first.
+        back, some rounds are needed; how far a round fell short tells the next one. Of many places, those that are
+        thinnest are settled first.
         """
         thick = self._thicknesses_mm(centres_mm, places)
+        last: tuple[list[float], list[float]] | None = None
         for _ in range(_ROUNDS):
             missing = least_mm - thick
-            most = np.maximum.reduce(missing, axis=1).tolist()
-            grown = [_grown_mm(*row) for row in zip(self._orders, centres_mm, most, strict=True)]
+            most: list[float] = np.maximum.reduce(missing, axis=1).tolist()
+            paces = _paces(centres_mm, most, *last) if last else [1.0] * len(most)
+            grown = [_grown_mm(*row) for row in zip(self._orders, centres_mm, most, paces, strict=True)]
             if grown == centres_mm:
                 break
+            last = centres_mm, most
             if missing.shape[1] > _MANY:
                 thinnest = np.argpartition(missing, -_FEW, axis=1)[:, -_FEW:]
                 few = places.picked(thinnest), np.take_along_axis(least_mm, thinnest, axis=1)
@@ -151,12 +155,23 @@ class _Maker:
         return [toric_back(power, *row) for row in rows]
 
 
-def _grown_mm(order: LensOrder, centre_mm: float, missing_mm: float) -> float:
+def _paces(
+    centres_mm: Sequence[float], missing_mm: Sequence[float], last_mm: Sequence[float], missed_mm: Sequence[float]
+) -> list[float]:
+    """Growth of each centre that makes up for 1 mm missing, from this round and the last; near 1 (the secant rule)."""
+    rows = zip(centres_mm, missing_mm, last_mm, missed_mm, strict=True)
+    paces = [
+        (centre - last) / (missed - missing) if missed != missing else 1.0 for centre, missing, last, missed in rows
+    ]
+    return [pace if 0.5 < pace < 2 else 1.0 for pace in paces]
+
+
+def _grown_mm(order: LensOrder, centre_mm: float, missing_mm: float, pace: float) -> float:
     """The next centre thickness to try [mm]; the same where it is right. missing_mm: below 0 for too much."""
     at_its_least = missing_mm < 0 and centre_mm <= order.minimum_centre_mm
     if order.centre_mm is not None or at_its_least or abs(missing_mm) < _SOLVED_MM:
         return centre_mm
-    return max(order.minimum_centre_mm, centre_mm + missing_mm)
+    return max(order.minimum_centre_mm, centre_mm + missing_mm * pace)
 
 
 def _semifinished(orders: Sequence[LensOrder]) -> Semifinished:

@@ -10,12 +10,18 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from explain.optics.lens import EdgePoint, Lens, columns, edge_point, places_inside, sag_of_front_mm
+from explain.optics.lens import (
+    SURELY_MM,
+    EdgePoint,
+    Lens,
+    columns,
+    edge_point,
+    places_inside,
+    sag_of_front_mm,
+    thickest_at,
+)
 from explain.optics.outline import Point, Points
 from explain.optics.surfaces import Array, ToricSurface, column, tilted_sags_mm
-
-_SURELY_MM = 1e-9
-"""More than the arithmetic can be out."""
 
 
 class Places(NamedTuple):
@@ -56,14 +62,19 @@ class Semifinished(Struct, frozen=True, dict=True):
         return any(self.wedges[0])
 
     @cached_property
+    def corners_mm(self) -> tuple[Array, Array]:
+        """The points of the outline across and up, read-only."""
+        return columns(self.outline)
+
+    @cached_property
     def edge(self) -> Places:
         """The points of the outline."""
-        return self.places(*columns(self.outline))
+        return self.places(*self.corners_mm)
 
     @cached_property
     def inside(self) -> Places:
         """Points all over the inside of the outline."""
-        return self.places(*places_inside(self.outline))
+        return self.places(*places_inside(self.corners_mm))
 
     def places(self, x_mm: Array, y_mm: Array) -> Places:
         """The same points for all lenses, with the sag of the fronts there."""
@@ -85,8 +96,8 @@ def thicknesses_mm(
 class Stack:
     """Lenses of one eye, a row for each in every table of thicknesses: what they share is worked out once.
 
-    edge_mm: their thickness at every point of the outline, in its order [mm]. inside_mm: at the points of of.inside,
-    where that is known already.
+    corners_mm: the points of the outline across and up. edge_mm: their thickness there, in its order. inside_mm: at the
+    points of of.inside, where that is known already.
     """
 
     def __init__(
@@ -97,7 +108,7 @@ class Stack:
         edge_mm: Array,
         inside_mm: Array | None = None,
     ) -> None:
-        self.outline, self.edge_mm = of.outline, edge_mm
+        self.outline, self.corners_mm, self.edge_mm = of.outline, of.corners_mm, edge_mm
         self._of, self._centres_mm, self._backs, self._inside_mm = of, tuple(centres_mm), tuple(backs), inside_mm
 
     @cached_property
@@ -121,12 +132,12 @@ class Stack:
     @cached_property
     def thickest_edges(self) -> list[EdgePoint]:
         """Where the edge of each lens is thickest."""
-        return self._edge_points(self.edge_mm.argmax(axis=1))
+        return self._edge_points(thickest_at(self.edge_mm))
 
     @cached_property
     def thinnest_edges(self) -> list[EdgePoint]:
         """Where the edge of each lens is thinnest."""
-        return self._edge_points(self.edge_mm.argmin(axis=1))
+        return self._edge_points(thickest_at(-self.edge_mm))
 
     @cached_property
     def thickest_mm(self) -> list[float]:
@@ -146,11 +157,11 @@ class Stack:
         if of.has_prism or not of.add_dpt:
             return of.has_prism
         taken = of.edge.front_mm - sag_of_front_mm(of.front_per_mm, 0.0, 0.0, 0.0, of.edge.x_mm, of.edge.y_mm)
-        return bool((self.edge_mm + taken > column(self._centres_mm) - _SURELY_MM).any())
+        return bool((self.edge_mm + taken > column(self._centres_mm) - SURELY_MM).any())
 
     def _at(self, places: Places) -> Array:
         return thicknesses_mm(self._of, self._centres_mm, self._backs, places)
 
-    def _edge_points(self, places: Array) -> list[EdgePoint]:
+    def _edge_points(self, places: NDArray[np.intp]) -> list[EdgePoint]:
         rows = zip(self.lenses, self.edge_mm, places.tolist(), strict=True)
         return [edge_point(lens, edge, at) for lens, edge, at in rows]

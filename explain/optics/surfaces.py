@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from itertools import repeat
 from typing import NoReturn
 
 import numpy as np
@@ -175,17 +176,11 @@ def sag_mm(curvature_per_mm: Figure, distance_mm: Array) -> Array:
 
     Raises DoesNotReachError where the circle ends before that distance.
     """
-    return sag_of_square_mm(curvature_per_mm, np.square(distance_mm))
-
-
-def sag_of_square_mm(curvature_per_mm: Figure, distance_mm2: Array) -> Array:
-    """Sags of sag_mm at places of which the squares of the distances are known [mm2]."""
-    flat: Array = curvature_per_mm * distance_mm2
-    inside = 1 - curvature_per_mm * flat
+    inside = 1 - np.square(curvature_per_mm * distance_mm)
     if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
-        _refuse(1 / np.asarray(curvature_per_mm), distance_mm2)
-    sag: Array = flat / (1 + np.sqrt(inside))
-    return sag
+        _refuse(1 / np.asarray(curvature_per_mm), np.square(distance_mm))
+    depth: Array = curvature_per_mm * np.square(distance_mm) / (1 + np.sqrt(inside))
+    return depth
 
 
 def _refuse(radius_mm: Array, distance_mm2: Array) -> NoReturn:
@@ -208,8 +203,7 @@ class ToricSurface(Struct, frozen=True):
 
     def sag_mm(self, x_mm: Array, y_mm: Array) -> Array:
         """Exact sag of the torus at points [mm] counted from its middle."""
-        curves = self.along_per_mm, self.across_per_mm
-        return _torus_law([curves])(*curves, *_squares_mm2(self, x_mm, y_mm))
+        return _torus_sag_mm(self.along_per_mm, self.across_per_mm, *_turned(x_mm, y_mm, *_direction(self)))
 
 
 def tilted_sag_mm(surface: ToricSurface, slope_right: float, slope_up: float, x_mm: Array, y_mm: Array) -> Array:
@@ -241,7 +235,10 @@ def tilted_sags_mm(
         )
     curves = [(one.along_per_mm, one.across_per_mm) for one in surfaces]
     if not any(slopes[0]):
-        return _sags_mm(_torus_law(curves), curves, _squares_mm2(surfaces[0], x_mm, y_mm))
+        along, across = _turned(x_mm, y_mm, *_direction(surfaces[0]))
+        if any(abs(curve) < _NEARLY_FLAT_PER_MM for one in curves for curve in one):
+            return _sags_mm(_torus_sag_mm, curves, (along, across))
+        return _sags_mm(_torus_of_squares_mm, curves, (np.square(along), np.square(across)))
     tilted = partial(_tilted_torus_sag_mm, math.radians(direction_deg))
     return _sags_mm(tilted, [(*curve, *slope) for curve, slope in zip(curves, slopes, strict=True)], (x_mm, y_mm))
 
@@ -250,22 +247,22 @@ def _sags_mm(sag_mm: Callable[..., Array], figures: Sequence[tuple[float, ...]],
     """Sags of surfaces by the figures of each: a row each, all at once or, where rows are long, one after the other."""
     if places[0].size <= _LONG_ROW:
         return sag_mm(*map(column, zip(*figures, strict=True)), *places)
+    sags = np.empty((len(figures), places[0].shape[-1]))
     rows = _rows_of(places, len(figures))
-    return np.array([sag_mm(*of_one, *row) for of_one, row in zip(figures, rows, strict=True)])
+    for at, (of_one, row) in enumerate(zip(figures, rows, strict=True)):
+        sags[at] = sag_mm(*of_one, *row)
+    return sags
 
 
 def _rows_of(places: tuple[Array, Array], count: int) -> Iterator[tuple[Array, Array]]:
     """Places for each of so many rows: the same for all, or those of its row."""
-    shape = count, places[0].shape[-1]
-    x, y = (np.broadcast_to(one, shape) for one in places)
-    return zip(x, y, strict=True)
+    x, y = places
+    return repeat((x, y), count) if x.ndim == 1 else zip(x, y, strict=True)
 
 
-def _squares_mm2(surface: ToricSurface, x_mm: Array, y_mm: Array) -> tuple[Array, Array]:
-    """Squares of how far places lie along the direction of a surface, and at right angles to it [mm2]."""
+def _direction(surface: ToricSurface) -> tuple[float, float]:
     turn = math.radians(surface.direction_deg)
-    along, across = _turned(x_mm, y_mm, math.cos(turn), math.sin(turn))
-    return np.square(along), np.square(across)
+    return math.cos(turn), math.sin(turn)
 
 
 def _turned(x_mm: Array, y_mm: Array, cosine: Figure, sine: Figure) -> tuple[Array, Array]:
@@ -273,30 +270,27 @@ def _turned(x_mm: Array, y_mm: Array, cosine: Figure, sine: Figure) -> tuple[Arr
     return x_mm * cosine + y_mm * sine, y_mm * cosine - x_mm * sine
 
 
-def _torus_law(curves_per_mm: Iterable[tuple[float, float]]) -> Callable[..., Array]:
-    """How sags of tori with these curves, along and across, are worked out."""
-    flattest = min(min(abs(along), abs(across)) for along, across in curves_per_mm)
-    return _flat_torus_sag_mm if flattest < _NEARLY_FLAT_PER_MM else _torus_sag_mm
+def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm: Array, across_mm: Array) -> Array:
+    swept = sag_mm(along_per_mm, along_mm)
+    return swept + sag_mm(across_per_mm / (1 - across_per_mm * swept), across_mm)
 
 
-def _torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm2: Array, across_mm2: Array) -> Array:
-    """Sag of a torus at places given by their squares [mm2], from its two radii."""
+def _torus_of_squares_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm2: Array, across_mm2: Array) -> Array:
+    """As _torus_sag_mm in half the steps, for curves that are not nearly flat and squares of the places [mm2]."""
     along_mm, across_mm = 1 / along_per_mm, 1 / across_per_mm
     inside = along_mm * along_mm - along_mm2
     if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
         _refuse(np.asarray(along_mm), along_mm2)
-    radius = np.sign(along_mm) * np.sqrt(inside) + (across_mm - along_mm)
-    inside = np.square(radius) - across_mm2
+    radius: Array = np.sqrt(inside, out=inside)
+    radius *= np.sign(along_mm)
+    radius += across_mm - along_mm
+    inside = np.square(radius)
+    inside -= across_mm2
     if inside.size and np.minimum.reduce(inside, axis=None) <= 0:
         _refuse(radius, across_mm2)
-    sag: Array = across_mm - np.sign(across_mm) * np.sqrt(inside)
-    return sag
-
-
-def _flat_torus_sag_mm(along_per_mm: Figure, across_per_mm: Figure, along_mm2: Array, across_mm2: Array) -> Array:
-    """As _torus_sag_mm, from the curves, of which any may be flat."""
-    swept = sag_of_square_mm(along_per_mm, along_mm2)
-    return swept + sag_of_square_mm(across_per_mm / (1 - across_per_mm * swept), across_mm2)
+    left: Array = np.sqrt(inside, out=inside)
+    left *= np.sign(across_mm)
+    return np.subtract(across_mm, left, out=left)
 
 
 def _tilted_torus_sag_mm(

@@ -7,8 +7,7 @@ from functools import cache
 
 import numpy as np
 
-from explain.optics.lens import Lens, columns, thickness_mm
-from explain.optics.outline import Points
+from explain.optics.lens import Lens, thickness_mm
 from explain.optics.stack import Stack
 from explain.optics.surfaces import Array
 
@@ -22,13 +21,13 @@ def volume_mm3(lens: Lens) -> float:
     Each side of the outline and the reference point make a triangle; Gauss quadrature inside it, exact for a fine
     outline to far below 0.01 in 100 (tests/outside/test_mesh_volume.py compares with a mesh library).
     """
-    weight_mm2, x, y = _quadrature(lens.outline)
+    weight_mm2, x, y = _quadrature(lens.corners_mm)
     return float(thickness_mm(lens, x, y) @ weight_mm2)
 
 
 def volumes_mm3(stack: Stack) -> list[float]:
     """Volume of each lens of a stack [mm3], as volume_mm3 of one lens."""
-    weight_mm2, x, y = _quadrature(stack.outline)
+    weight_mm2, x, y = _quadrature(stack.corners_mm)
     volumes: list[float] = (stack.thickness_mm(x, y) @ weight_mm2).tolist()
     return volumes
 
@@ -43,27 +42,17 @@ def weights_g(stack: Stack, densities_g_per_cm3: Sequence[float]) -> list[float]
     return [v / 1000 * density for v, density in zip(volumes_mm3(stack), densities_g_per_cm3, strict=True)]
 
 
-def _quadrature(outline: Points) -> tuple[Array, Array, Array]:
+def _quadrature(corners_mm: tuple[Array, Array]) -> tuple[Array, Array, Array]:
     """The area each place of quadrature in an outline stands for [mm2], and the places, across and up [mm]."""
-    x, y = columns(outline)
-    doubled_area = x * _ahead(y) - y * _ahead(x)
-    _, along_weight = _nodes(_ALONG)
     outwards, outward_weight = _nodes(_OUTWARDS)
-    weight = np.outer(doubled_area, np.outer(along_weight, outward_weight * outwards))
-    return weight.ravel(), _spread(x), _spread(y)
-
-
-def _spread(corners_mm: Array) -> Array:
-    """One coordinate of the places of quadrature, from that of the corners of the outline."""
-    outwards, _ = _nodes(_OUTWARDS)
-    along, _ = _nodes(_ALONG)
-    sides = corners_mm[:, None] + np.outer(_ahead(corners_mm) - corners_mm, along)
-    return np.outer(sides, outwards).ravel()
-
-
-def _ahead(corners: Array) -> Array:
-    """For each corner the figure of the next one."""
-    return np.concatenate((corners[1:], corners[:1]))
+    along, along_weight = _nodes(_ALONG)
+    corners = np.array(corners_mm)
+    ahead = np.concatenate((corners[:, 1:], corners[:, :1]), axis=1)
+    doubled_area = corners[0] * ahead[1] - corners[1] * ahead[0]
+    weight = doubled_area[:, None] * np.outer(along_weight, outward_weight * outwards).ravel()
+    sides = corners[:, :, None] + (ahead - corners)[:, :, None] * along
+    x, y = (sides[..., None] * outwards).reshape(2, -1)
+    return weight.ravel(), x, y
 
 
 @cache

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
+import numpy as np
+
 from explain.language import _, in_context, later
 from explain.optics.lens import EdgePoint, edge_angles_deg, edge_thicknesses_mm
 from explain.story.blocks import Figure, Table
@@ -103,9 +105,10 @@ def _finding(count: int, thinnest: str, thickest: str) -> str:
 def _edge_line(pair: Pair, eye: Eye) -> EdgeLine:
     """Thickness by angle from the nose over the top, the same way round for both eyes."""
     lens = pair.chosen.lenses[eye.side].lens
-    is_right = eye.nose_sign > 0
-    turned = [(angle if is_right else 180 - angle) % 360 for angle in edge_angles_deg(lens)]
-    return EdgeLine(lens_name(eye.side), tuple(sorted(zip(turned, edge_thicknesses_mm(lens).tolist(), strict=True))))
+    angles, thick = edge_angles_deg(lens), edge_thicknesses_mm(lens)
+    turned = angles if eye.nose_sign > 0 else (180 - angles) % 360
+    at = np.lexsort((thick, turned))
+    return EdgeLine(lens_name(eye.side), tuple(zip(turned[at].tolist(), thick[at].tolist(), strict=True)))
 
 
 def _edge_rows(pair: Pair, lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:

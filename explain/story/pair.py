@@ -46,7 +46,7 @@ class Eye(Struct, frozen=True):
 
     made: the power the lens is made to (the near power in a reading pair; a stand-in for a balance lens).
     reference_point: counted from the middle of the lens box [mm]. smallest_blank_mm: round blank it can be cut from; a
-    lens without power has no centre to keep, so its blank is centred on the box.
+    lens without power has no centre to keep, so its blank is centred on the box. box_mm: width and depth of the box.
     """
 
     side: str
@@ -57,6 +57,7 @@ class Eye(Struct, frozen=True):
     pd_mm: float
     height_mm: float
     smallest_blank_mm: float
+    box_mm: tuple[float, float]
 
     @property
     def nose_sign(self) -> int:
@@ -179,7 +180,7 @@ def _eye(order: Order, side: str, reading_cm: float) -> Eye:
     nose = 1 if side == "right" else -1
     outline = frame_outline(order.frame, side)
     pd = _pd_mm(order, side, reading_cm)
-    width, depth = box_size_mm(outline)
+    width, depth = box = box_size_mm(outline)
     height = _height_mm(order, side, depth)
     inwards = (width + order.frame.bridge_mm) / 2 - pd
     reference = (nose * inwards, height - depth / 2)
@@ -192,6 +193,7 @@ def _eye(order: Order, side: str, reading_cm: float) -> Eye:
         pd_mm=pd,
         height_mm=height,
         smallest_blank_mm=smallest_blank_mm(outline, (0.0, 0.0) if order.lenses.design == "plano" else reference),
+        box_mm=box,
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from explain.language import _, later
-from explain.optics.outline import box_size_mm
 from explain.optics.window import window_shape
 from explain.story.blocks import Figure, Table
 from explain.story.drawings import TrueSizeDrawing
@@ -87,8 +86,7 @@ def lenses_to_keep(pair: Pair) -> list[Figure]:
 
 def cross_to_nose_side_mm(eye: Eye) -> float:
     """How far the cross stands from the nose side of the lens box [mm], above 0 inside the box."""
-    wide, _ = box_size_mm(eye.outline)
-    return wide / 2 - eye.nose_sign * eye.reference_point[0]
+    return eye.box_mm[0] / 2 - eye.nose_sign * eye.reference_point[0]
 
 
 def _kept(pair: Pair, eye: Eye) -> Figure:
@@ -125,7 +123,7 @@ def _drawing(pair: Pair, eye: Eye, title: str, about: str) -> TrueSizeDrawing:
 
 def _spoken(pair: Pair, eye: Eye) -> str:
     """The drawing in words, for whoever does not see it."""
-    wide, deep = (mm(size) for size in box_size_mm(eye.outline))
+    wide, deep = map(mm, eye.box_mm)
     if pupil_is_known(pair, eye):
         return _(_HIGH[is_progressive(pair)], wide=wide, deep=deep, height=mm(eye.height_mm))
     return _(_HALF_WAY_UP[is_progressive(pair)], wide=wide, deep=deep)
