@@ -7,17 +7,20 @@ fails. The language is a property of the page being told, so it is set round the
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import cache, lru_cache
+from functools import cache, lru_cache, wraps
 from gettext import GNUTranslations, NullTranslations
 from importlib import resources
 from io import BytesIO
+from typing import ParamSpec, TypeVar, cast
 
 from msgspec import Struct
 
 SOURCE = "en"
+_Arguments = ParamSpec("_Arguments")
+_Said = TypeVar("_Said")
 
 
 class Language(Struct, frozen=True):
@@ -79,6 +82,26 @@ def plural(one: str, many: str, count: int, /, **values: object) -> str:
     ('1 lens', '2 lenses')
     """
     return spoken().sentences.ngettext(one, many, count).format(count=count, **values)
+
+
+def said_once(count: int) -> Callable[[Callable[_Arguments, _Said]], Callable[_Arguments, _Said]]:
+    """Keep what a function said in each language, for the last `count` uses of it.
+
+    For words that follow from the arguments alone: those have to be hashable, and what is said is not changed after.
+    """
+
+    def keeping(say: Callable[_Arguments, _Said]) -> Callable[_Arguments, _Said]:
+        @lru_cache(maxsize=count)
+        def kept(_: Language, args: tuple[Hashable, ...], named: tuple[tuple[str, Hashable], ...]) -> _Said:
+            return cast("Callable[..., _Said]", say)(*args, **dict(named))
+
+        @wraps(say)
+        def said(*args: _Arguments.args, **named: _Arguments.kwargs) -> _Said:
+            return kept(_spoken.get(), args, tuple(named.items()))
+
+        return said
+
+    return keeping
 
 
 def later(message: str) -> str:

@@ -196,7 +196,9 @@ def _covers(row: Row, amounts: Amounts) -> bool:
 
 def _within(row: Row, name: str, unit: str, value: float) -> bool:
     """Whether a value lies in a row's band; `above` and `below` leave their edge out, `from` and `up_to` take it in."""
-    above, start, below, end = _edge_keys(name, unit)
+    edges = above, start, below, end = _edge_keys(name, unit)
+    if row.keys().isdisjoint(edges):
+        return True
     inside: bool = row.get(above, -math.inf) + _ROUNDING_DPT < value < row.get(below, math.inf) - _ROUNDING_DPT
     return inside and row.get(start, -math.inf) - _ROUNDING_DPT <= value <= row.get(end, math.inf) + _ROUNDING_DPT
 

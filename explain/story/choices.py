@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import Any
 
 from msgspec.structs import replace
 
 from explain.facts import data_file, option
-from explain.language import _
+from explain.language import _, said_once
 from explain.order.model import Order
 from explain.story.blocks import Block, Choice, Heading, Paragraph, Section, Table
 from explain.story.bought import is_dark
@@ -152,17 +153,21 @@ def _add_on_text(pair: Pair, key: str) -> tuple[str, ...]:
 
 
 def _choice(key: str, for_your_pair: tuple[str, ...], figures: Table) -> Choice:
+    return Choice(for_your_pair=for_your_pair, figures=figures, **_words(key))
+
+
+@said_once(64)
+def _words(key: str) -> dict[str, Any]:
+    """What is said of a choice whatever the pair."""
     words = option(key)
-    return Choice(
-        name=_(words.name),
-        what=_(words.what),
-        reasons_for=tuple(_(reason) for reason in words.reasons_for),
-        reasons_against=tuple(_(reason) for reason in words.reasons_against),
-        not_worth=_(words.not_worth),
-        for_your_pair=for_your_pair,
-        figures=figures,
-        evidence=_(words.evidence) if words.evidence else "",
-    )
+    return {
+        "name": _(words.name),
+        "what": _(words.what),
+        "reasons_for": tuple(_(reason) for reason in words.reasons_for),
+        "reasons_against": tuple(_(reason) for reason in words.reasons_against),
+        "not_worth": _(words.not_worth),
+        "evidence": _(words.evidence) if words.evidence else "",
+    }
 
 
 def _paid(pair: Pair, key: str, place: Place) -> str:

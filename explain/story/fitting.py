@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from explain.language import _, later
+from explain.language import _, later, said_once
 from explain.order.model import Order, Shop
 from explain.story.blocks import Block, Checks, Note, Paragraph, PicturedStep, Prose, Section, Table
 from explain.story.pair import Pair
@@ -148,6 +148,7 @@ def _compared(pair: Pair) -> list[Block]:
     return blocks
 
 
+@said_once(8)
 def signs_table(signs: tuple[tuple[str, str, str], ...]) -> Table:
     """What a sign means, and what to ask any optician nearby for."""
     note = _("If the frame breaks in another shop's hands, they may not pay for it.")

@@ -11,7 +11,7 @@ import numpy as np
 from msgspec import Struct
 
 from explain.facts import data_file
-from explain.language import _
+from explain.language import _, said_once
 from explain.optics.coating import (
     Film,
     behind_share,
@@ -114,6 +114,7 @@ def each_face_as_sold() -> Spread:
     return Spread(*(1 - (1 - both / 100) ** 0.5 for both in (sold.low, sold.high)))
 
 
+@said_once(64)
 def light_table(index: float, *, clear: bool, price: str | None) -> Table:
     """Set a layered lens of this index beside a bare one: what each face and both throw back, and what passes.
 
@@ -181,6 +182,7 @@ def _kind_numbers(each_face: Spread) -> dict[str, Any]:
     }
 
 
+@said_once(64)
 def ghost_texts(index: float, *, layered: bool) -> tuple[str, ...]:
     """Say where the second images in a lens of this index come from, and how strong they are.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from types import MappingProxyType
 
-from explain.language import _, later
+from explain.language import _, later, said_once
 from explain.story.blocks import PicturedStep, Sketch
 
 _SAID = {
@@ -71,7 +71,8 @@ def sketches(*names: str) -> tuple[Sketch, ...]:
     return tuple(SKETCHES[name] for name in names)
 
 
-def said_steps(steps: Iterable[PicturedStep]) -> tuple[PicturedStep, ...]:
+@said_once(16)
+def said_steps(steps: tuple[PicturedStep, ...]) -> tuple[PicturedStep, ...]:
     """Say steps that were marked by `later`, and their drawings, in the language being spoken."""
     return tuple(PicturedStep(_(step.what), _(step.how), _said(step.sketches)) for step in steps)
 

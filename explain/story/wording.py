@@ -46,13 +46,18 @@ def signed(value: float, places: int = 2) -> str:
     >>> signed(1.25), signed(-0.5), signed(0.0)
     ('+1.25', '−0.50', '0.00')
     """
+    return _written(value, places, spoken().decimal_mark, "+")
+
+
+@lru_cache(maxsize=1024)
+def _written(value: float, places: int, decimal_mark: str, plus: str) -> str:
+    """Round a number and write it, plus before it where it is above 0; minus as a proper minus sign.
+
+    Kept, as a page says many of its figures in several places.
+    """
     number = rounded(value, places)
-    return f"+{_written(number)}" if number > 0 else _written(number)
-
-
-def _written(number: Decimal) -> str:
-    """Write a number with the decimal mark of the language; minus as a proper minus sign."""
-    return str(number).replace("-", MINUS).replace(".", spoken().decimal_mark)
+    text = str(number).replace("-", MINUS).replace(".", decimal_mark)
+    return f"{plus}{text}" if number > 0 else text
 
 
 def dioptres(value: float) -> str:
@@ -70,7 +75,7 @@ def plain(value: float, places: int) -> str:
     ...     plain(4.25, 1), signed(-0.5)
     ('4,3', '−0,50')
     """
-    return _written(rounded(value, places))
+    return _written(value, places, spoken().decimal_mark, "")
 
 
 def mm(value: float) -> str:

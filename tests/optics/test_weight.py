@@ -13,7 +13,7 @@ from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import shape_outline
 from explain.optics.power import SphereCylinder
 from explain.optics.surfaces import ToricSurface, exact_sag_mm
-from explain.optics.weight import volume_mm3, weight_g
+from explain.optics.weight import _nodes, volume_mm3, weight_g
 
 RECTANGLE = ((-25.0, -15.0), (25.0, -15.0), (25.0, 15.0), (-25.0, 15.0))
 
@@ -31,6 +31,14 @@ def cap_volume_mm3(radius_mm: float, half_width_mm: float) -> float:
     """Volume of a spherical cap: pi h^2 (3 r - h) / 3."""
     height = exact_sag_mm(radius_mm, half_width_mm)
     return math.pi * height**2 * (3 * radius_mm - height) / 3
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 8, 16])
+def test_places_and_weights_are_those_of_gauss_and_legendre(count: int) -> None:
+    places, weights = np.polynomial.legendre.leggauss(count)
+    ours, our_weights = _nodes(count)
+    assert ours == pytest.approx((places + 1) / 2, abs=1e-15)
+    assert our_weights == pytest.approx(weights / 2, abs=1e-15)
 
 
 def test_a_flat_plate_weighs_its_area_times_its_thickness() -> None:
