@@ -71,9 +71,9 @@ def radii_at_equal_angles_mm(points: Sequence[Point], count: int) -> tuple[float
     """
     if way_round(points) != 1:
         raise ValueError("the outline does not go once round the origin counter-clockwise")
-    start = min(range(len(points)), key=lambda at: _turn(points[at]))
-    corners = [*points[start:], *points[:start]]
-    turns = [_turn(corner) for corner in corners]
+    turns = [_turn(point) for point in points]
+    start = turns.index(min(turns))
+    corners, turns = [*points[start:], *points[:start]], [*turns[start:], *turns[:start]]
     return tuple(_reach_mm(corners, turns, 2 * math.pi * i / count) for i in range(count))
 
 
@@ -84,7 +84,7 @@ def way_round(points: Sequence[Point]) -> int:
     1
     """
     ahead = [*points[1:], points[0]]
-    turns = [math.atan2(_cross(a, b), a[0] * b[0] + a[1] * b[1]) for a, b in zip(points, ahead, strict=True)]
+    turns = [math.atan2(x0 * y1 - y0 * x1, x0 * x1 + y0 * y1) for (x0, y0), (x1, y1) in zip(points, ahead, strict=True)]
     if abs(abs(sum(turns)) - 2 * math.pi) > 1e-6:
         return 0
     return 1 if min(turns) > 0 else -1 if max(turns) < 0 else 0

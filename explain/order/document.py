@@ -200,6 +200,8 @@ class _Builder:
                     "Take this line apart, or look for a bracket too many.",
                 ),
             )
+        if isinstance(event, yaml.ScalarEvent) and not (event.anchor or event.tag):
+            return Text(_line(event), event.value)
         self._refuse_shortcuts(event)
         if isinstance(event, yaml.MappingStartEvent):
             return self._group(event, depth)

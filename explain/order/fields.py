@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import TypeVar
 
@@ -234,12 +234,12 @@ class Section:
         return self.path.removesuffix(".*").removesuffix("[]").rpartition(".")[2]
 
     def _refuse_unknown_names(self) -> None:
-        known = [key.name for key in self.keys.under(self.path)]
+        known = self.keys.names_under(self.path)
         for entry in self.group.entries.values():
             if entry.name not in known:
                 self.findings.fault(self.path_of(entry.name), entry.line, self._unknown(entry, known))
 
-    def _unknown(self, entry: Entry, known: list[str]) -> Remark:
+    def _unknown(self, entry: Entry, known: Sequence[str]) -> Remark:
         place = f'under "{self.title}"' if self.path else f"in the {self.keys.file} file"
         allowed = f"Here you can write: {', '.join(known)}."
         if self.group.inline and NUMBER_NAME.fullmatch(entry.name):
@@ -259,9 +259,9 @@ class Section:
         return Remark(f"{cut(entry.name)} is not a name that can stand {place}", allowed, advice)
 
     def _ask_for_missing_names(self) -> None:
-        for key in self.keys.under(self.path):
-            if key.required and key.name not in self.may_miss:
-                self.ask_for(key.name)
+        for name in self.keys.required_under(self.path):
+            if name not in self.may_miss:
+                self.ask_for(name)
 
 
 def read_date(raw: str, example: str) -> date:

@@ -75,6 +75,8 @@ class KeyTable:
         for key in self.keys:
             if key.name != "*":
                 self._under[key.group] = (*self._under.get(key.group, ()), key)
+        self._names = {group: tuple(key.name for key in keys) for group, keys in self._under.items()}
+        self._required = {group: tuple(k.name for k in keys if k.required) for group, keys in self._under.items()}
 
     def __getitem__(self, path: str) -> Key:
         """The key at a path. Raises KeyError for one that the table does not hold."""
@@ -87,6 +89,14 @@ class KeyTable:
     def under(self, group: str) -> tuple[Key, ...]:
         """The keys that stand directly in a group."""
         return self._under.get(group, ())
+
+    def names_under(self, group: str) -> tuple[str, ...]:
+        """The names that can stand directly in a group."""
+        return self._names.get(group, ())
+
+    def required_under(self, group: str) -> tuple[str, ...]:
+        """The names that have to stand directly in a group."""
+        return self._required.get(group, ())
 
     def groups_with(self, name: str) -> tuple[str, ...]:
         """The groups in which a name does belong."""

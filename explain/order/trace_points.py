@@ -176,7 +176,9 @@ def _once_round(known: Sequence[tuple[float, float]], sent: SentOutline) -> Poin
         raise UnusableError(sent.line, _not_once_round(sent))
     in_order = list(known)[::way]
     for (first, start), (second, end) in pairwise([*in_order, in_order[0]]):
-        _refuse_jump(first, second, (end - start) % 360, sent)
+        step = (end - start) % 360
+        if step > LARGEST_GAP_DEG or abs(second - first) > JUMP_MM:
+            _refuse_jump(first, second, step, sent)
     return points[::way]
 
 
@@ -199,10 +201,9 @@ def _doubt_steps(points: Points, sent: SentOutline, findings: Findings) -> None:
     """Doubt a step between two points that neither the one before nor the one after it prepares."""
     radii = [math.hypot(x, y) for x, y in points]
     steps = [after - before for before, after in zip(radii, [*radii[1:], radii[0]], strict=True)]
-    for at, step in enumerate(steps):
-        around = (steps[at - 1] + steps[(at + 1) % len(steps)]) / 2
-        apart_mm = math.dist(points[at], points[(at + 1) % len(points)])
-        if abs(step - around) > STEP_MM + STEP_SLOPE * apart_mm:
+    for at, (before, step, after) in enumerate(zip([steps[-1], *steps], steps, [*steps[1:], steps[0]], strict=False)):
+        uneven = abs(step - (before + after) / 2)
+        if uneven > STEP_MM and uneven > STEP_MM + STEP_SLOPE * math.dist(points[at], points[(at + 1) % len(points)]):
             message = f"the outline of the {sent.lens} has a sudden step of {abs(step):.2f} mm"
             allowed = "The edge of a lens has no steps; perhaps some lines of the file are not in their order."
             findings.doubt("", sent.line, Remark(message, allowed, f"Look at the outline. {TRACE_AGAIN}"))
