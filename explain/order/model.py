@@ -234,6 +234,10 @@ class Order(Struct, frozen=True):
     language: str | None = None
     replaced: Replaced | None = None
 
+    def __hash__(self) -> int:
+        """By its number, so that what follows from an order can be kept; equal orders have the same one."""
+        return hash(self.number)
+
 
 class Offer(Struct, frozen=True):
     """A choice the shop offers today, with today's price."""

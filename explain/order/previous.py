@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from msgspec import Struct
 
@@ -71,8 +72,12 @@ def read_previous(root: Section) -> Previous | None:
     return Previous(right, left, section.choice("design"))
 
 
+@lru_cache(maxsize=8)
 def eye_changes(order: Order) -> tuple[EyeChange, ...]:
-    """What changed, right eye first; nothing for an eye whose old or new power is not known."""
+    """What changed, right eye first; nothing for an eye whose old or new power is not known.
+
+    Kept, as an order is doubted by it and several parts of its page tell of it.
+    """
     if order.previous is None:
         return ()
     found = (_eye_change(order, order.previous, side) for side in SIDES)
