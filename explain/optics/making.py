@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.optics.lens import Lens, counted_from
 from explain.optics.outline import Point, Points
@@ -129,6 +130,9 @@ class _Maker:
         back, some rounds are needed; how far a round fell short tells the next one. Of many places, those that are
         thinnest are settled first.
         """
+        if len(places.x_mm) > _MANY:
+            missing = least_mm - self._nearly_mm(centres_mm, places)
+            centres_mm, _ = self._thickened(centres_mm, *_thinnest(places, least_mm, missing))
         thick = self._thicknesses_mm(centres_mm, places)
         last: tuple[list[float], list[float]] | None = None
         for _ in range(_ROUNDS):
@@ -140,19 +144,30 @@ class _Maker:
                 break
             last = centres_mm, most
             if missing.shape[1] > _MANY:
-                thinnest = np.argpartition(missing, -_FEW, axis=1)[:, -_FEW:]
-                few = places.picked(thinnest), np.take_along_axis(least_mm, thinnest, axis=1)
-                grown, _ = self._thickened(centres_mm, *few)
+                grown, _ = self._thickened(centres_mm, *_thinnest(places, least_mm, missing))
             centres_mm, thick = grown, self._thicknesses_mm(grown, places)
         return centres_mm, thick
 
     def _thicknesses_mm(self, centres_mm: Sequence[float], places: Places) -> Array:
         return thicknesses_mm(self._of, centres_mm, self._backs(centres_mm), places)
 
+    def _nearly_mm(self, centres_mm: Sequence[float], places: Places) -> Array:
+        """As _thicknesses_mm, but the wedge only added: near enough to see where a lens is thinnest."""
+        level = replace(self._of, wedges=((0.0, 0.0),) * len(centres_mm))
+        thick = thicknesses_mm(level, centres_mm, self._backs(centres_mm), places)
+        right, up = zip(*self._of.wedges, strict=True)
+        return thick + column(right) * places.x_mm + column(up) * places.y_mm
+
     def _backs(self, centres_mm: Sequence[float]) -> list[ToricSurface]:
         power = self._orders[0].power
         rows = zip(self._fronts_dpt, centres_mm, self._of.indexes, strict=True)
         return [toric_back(power, *row) for row in rows]
+
+
+def _thinnest(places: Places, least_mm: Array, missing_mm: Array) -> tuple[Places, Array]:
+    """A few places of each lens, those where most is missing, and the least thicknesses there [mm]."""
+    at = np.argpartition(missing_mm, -_FEW, axis=1)[:, -_FEW:]
+    return places.picked(at), np.take_along_axis(np.broadcast_to(least_mm, missing_mm.shape), at, axis=1)
 
 
 def _paces(

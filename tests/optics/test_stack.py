@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from explain.optics.lens import columns, thickest_edge, thickest_mm, thickness_mm, thinnest_edge
+from explain.optics.lens import columns, thickest_at, thickest_edge, thickest_mm, thickness_mm, thinnest_edge
 from explain.optics.making import LensOrder, make_lens, make_lenses
 from explain.optics.outline import SHAPES, shape_outline
 from explain.optics.power import SphereCylinder
@@ -99,3 +99,32 @@ def test_tori_swept_at_right_angles_to_each_other_are_looked_up_together() -> No
 
     for torus, row in zip(tori, rows, strict=True):
         assert row == pytest.approx(torus.sag_mm(x, y), abs=1e-12)
+
+
+@pytest.mark.parametrize("prism", [0.0, 2.0])
+def test_an_outline_of_very_many_points_gives_the_lens_of_fewer(prism: float) -> None:
+    def made(count: int) -> float:
+        turns = np.linspace(0.0, 2 * np.pi, count, endpoint=False)
+        outline = tuple(zip((26 * np.cos(turns)).tolist(), (19 * np.sin(turns)).tolist(), strict=True))
+        order = LensOrder(SphereCylinder(3.0, -1.0, 30), outline, (1.0, 2.0), 1.5, 1.5, 1.0, prism)
+        return make_lenses([order, replace(order, index=1.6)]).lenses[0].centre_mm
+
+    assert made(1440) == pytest.approx(made(180), abs=1e-3)
+
+
+@pytest.mark.parametrize("along_per_mm", [0.004, -0.004, 0.0])
+@pytest.mark.parametrize("across_per_mm", [0.012, -0.012])
+def test_hollow_bulging_and_flat_tori_are_alike_one_by_one_and_together(
+    along_per_mm: float, across_per_mm: float
+) -> None:
+    torus = ToricSurface(along_per_mm, across_per_mm, 30.0)
+    x, y = np.linspace(-30.0, 30.0, 61), np.linspace(20.0, -25.0, 61)
+    row, other = tilted_sags_mm([torus, torus], [(0.0, 0.0)] * 2, x, y)
+    assert row == pytest.approx(torus.sag_mm(x, y), abs=1e-12)
+    assert other == pytest.approx(row)
+
+
+def test_of_places_as_thick_the_first_counts() -> None:
+    edge = np.array([[2.0, 3.0 - 1e-13, 2.5, 3.0], [1.0, 1.5, 4.0, 4.0 + 1e-12]])
+    assert thickest_at(edge).tolist() == [1, 2]
+    assert thickest_at(-edge).tolist() == [0, 0]
