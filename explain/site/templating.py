@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Any
 
 from jinja2 import ChoiceLoader, DictLoader, Environment, FileSystemLoader, StrictUndefined
 from jinja2.sandbox import ImmutableSandboxedEnvironment
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from explain.language import SOURCE, _, in_context, spoken
 from explain.site.compiled import CompiledTemplates
@@ -45,6 +46,7 @@ def _environment(own: Texts) -> Environment:
     environment.filters["anchor"] = lambda text: re.sub("[^a-z0-9]+", "-", text.lower()).strip("-")
     environment.filters["cssafe"] = css_text
     environment.filters["digest"] = digest
+    environment.filters["beside"] = beside
     return environment
 
 
@@ -59,6 +61,16 @@ def words_template(name: str) -> str:
     A page never falls back to English words: where the file is missing, there is no page (TemplateNotFound).
     """
     return f"words/{name}.md" if spoken().code == SOURCE else f"words/{spoken().code}/{name}.md"
+
+
+def beside(rows: Sequence[Sequence[str]], columns: Sequence[str]) -> Iterator[tuple[str, Iterator[tuple[Markup, str]]]]:
+    """Each row of a table: its heading, and its other cells beside the names of their columns, ready for HTML.
+
+    >>> [(heading, list(cells)) for heading, cells in beside([("Right", "1")], ("Eye", "A & B"))]
+    [('Right', [(Markup('A &amp; B'), '1')])]
+    """
+    names = [escape(column) for column in columns[1:]]
+    return ((heading, zip(names, cells, strict=True)) for heading, *cells in rows)
 
 
 def css_text(text: str) -> Markup:
