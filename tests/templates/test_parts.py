@@ -39,7 +39,7 @@ KINDS |= {
     "answer": AnswerLink,
 }
 DRAWINGS = samples.DRAWINGS | {"section with nasty words": samples.nasty_drawings()["section"]}
-INSIDE_ITS_PART = {"table_row", "whole_table", "drawings"}
+INSIDE_ITS_PART = {"folded", "whole_table", "drawings"}
 
 
 def examples_of(part):
