@@ -19,6 +19,7 @@ from explain.order import limits
 from explain.order.bounded import bytes_of, leads_out
 from explain.order.faults import Findings, Remark
 from explain.order.nodes import Entry, Group, Node, Series, Text, places
+from explain.order.numbers import cut
 from explain.order.syntax import syntax_fault
 
 LARGEST_BYTES = limits.DOCUMENT_BYTES
@@ -245,12 +246,12 @@ class _Builder:
                 ),
             )
         elif name.text in entries:
-            first = entries[name.text].line
+            first, shown = entries[name.text].line, name.text if name.text.isprintable() else cut(name.text)
             self._findings.fault(
                 name.text,
                 name.line,
                 Remark(
-                    f"{name.text} is written twice (first on line {first})",
+                    f"{shown} is written twice (first on line {first})",
                     "Each name may stand once.",
                     "Keep the line that is right and take the other one out.",
                 ),

@@ -84,3 +84,11 @@ def test_what_is_no_plain_https_address_is_refused(shop_of, typed):
 
 def test_a_shop_may_have_no_web_address():
     assert read_shop(HERE / "shop.yaml").web_address is None
+
+
+def test_a_name_with_a_tab_in_it_written_twice_is_shown_in_one_line(shop_of):
+    with pytest.raises(OrderError) as refused:
+        shop_of(f"{GOOD}\ncurr\tncy: USD\ncurr\tncy: USD\n")
+
+    assert '"curr ncy" is written twice' in "\n".join(str(fault) for fault in refused.value.faults)
+    assert not any("\t" in str(fault) for fault in refused.value.faults)
