@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
-from functools import cached_property, lru_cache
+from collections.abc import Sequence
+from functools import cached_property
 from itertools import chain
 from operator import attrgetter
+from typing import Self
 
 import numpy as np
 from msgspec import Struct
@@ -13,7 +15,7 @@ from numpy.typing import NDArray
 
 from explain.optics.outline import Point, Points, polar_points, radii_at_equal_angles_mm
 from explain.optics.progression import approximate_progression_sag_mm
-from explain.optics.surfaces import Array, Figure, ToricSurface, sag_mm, tilted_sag_mm
+from explain.optics.surfaces import Array, Figure, ToricSurface, column, sag_mm, tilted_sag_mm, tilted_sags_mm
 
 _RINGS = np.linspace(0.0, 0.8, 17)
 SURELY_MM = 1e-9
@@ -51,6 +53,11 @@ class Lens(Struct, frozen=True, dict=True):
     def edge_mm(self) -> Array:
         """Thickness at every point of the outline, in its order [mm], read-only."""
         return _read_only(thickness_mm(self, *self.corners_mm))
+
+    def with_corners(self, corners_mm: tuple[Array, Array]) -> Self:
+        """This lens, told its corners_mm by whoever has them: lenses of one eye share them."""
+        self.__dict__["corners_mm"] = corners_mm
+        return self
 
 
 class EdgePoint(Struct, frozen=True):
@@ -172,27 +179,31 @@ class Section(Struct, frozen=True):
     back_mm: tuple[float, ...]
 
 
-@lru_cache(maxsize=256)
 def level_section(lens: Lens, count: int = 41) -> Section:
     """Cut the lens level through its reference point, from edge to edge, at `count` places."""
-    left, right = _level_ends(lens.outline)
+    return level_sections((lens,), count)[0]
+
+
+def level_sections(lenses: Sequence[Lens], count: int = 41) -> list[Section]:
+    """The cuts of level_section through lenses of one eye, which differ in index, thickness and back alone."""
+    first, backs, wedges = lenses[0], [one.back for one in lenses], [(one.wedge_right, one.wedge_up) for one in lenses]
+    left, right = _level_ends(first.outline)
     x = left + (right - left) / (count - 1) * np.arange(count, dtype=np.float64)
-    level = np.zeros(count)
-    front = front_sag_mm(lens, x, level)
-    back = lens.centre_mm + tilted_sag_mm(lens.back, lens.wedge_right, lens.wedge_up, x, level)
-    return Section(tuple(x.tolist()), tuple(front.tolist()), tuple(back.tolist()))
+    level, index = np.zeros(count), column([one.index for one in lenses])
+    front = sag_of_front_mm(first.front_per_mm, first.add_dpt, first.corridor_mm, index, x, level)
+    back = column([one.centre_mm for one in lenses]) + tilted_sags_mm(backs, wedges, x, level)
+    across, fronts = tuple(x.tolist()), np.broadcast_to(front, back.shape).tolist()
+    return [Section(across, tuple(front), tuple(back)) for front, back in zip(fronts, back.tolist(), strict=True)]
 
 
-@lru_cache(maxsize=32)
 def _level_ends(outline: Points) -> tuple[float, float]:
-    """Where a level line through the origin meets the outline: the outermost crossing each way [mm].
-
-    Kept, as the lenses of one eye in all materials share it.
-    """
+    """Where a level line through the origin meets the outline: the outermost crossing each way [mm]."""
     crossings = []
-    for (x0, y0), (x1, y1) in zip(outline, [*outline[1:], outline[0]], strict=True):
+    x0, y0 = outline[-1]
+    for x1, y1 in outline:
         if (y0 <= 0) != (y1 <= 0):
             crossings.append(x0 + (x1 - x0) * (0 - y0) / (y1 - y0))
+        x0, y0 = x1, y1
     return min(crossings), max(crossings)
 
 

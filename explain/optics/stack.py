@@ -119,7 +119,7 @@ class Stack:
             Lens(
                 of.outline, index, centre, of.front_per_mm, back, right, up,
                 of.reference_point, of.add_dpt, of.corridor_mm,
-            )
+            ).with_corners(self.corners_mm)
             for index, centre, back, (right, up) in zip(
                 of.indexes, self._centres_mm, self._backs, of.wedges, strict=True
             )

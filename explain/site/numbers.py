@@ -157,13 +157,13 @@ def _material(pair: Pair, made: InMaterial, *, outlines: bool) -> dict[str, Any]
         "thickest_mm": made.thickest_mm,
         "weight_g": made.weight_g,
         **{f"fringe_{off:.0f}_mm_aside_prism_dpt": fringe_prism_dpt(pair, made, off) for off in OFF_CENTRE_MM},
-        "lenses": {eye.side: _lens(eye, made, outlines=outlines) for eye in pair.eyes},
+        "lenses": {eye.side: _lens(pair, eye, made, outlines=outlines) for eye in pair.eyes},
     }
 
 
-def _lens(eye: Eye, of: InMaterial, *, outlines: bool) -> dict[str, Any]:
+def _lens(pair: Pair, eye: Eye, of: InMaterial, *, outlines: bool) -> dict[str, Any]:
     made = of.lenses[eye.side]
-    lens, (outer_mm, nose_mm) = made.lens, level_ends_mm(eye, of)
+    lens, (outer_mm, nose_mm) = made.lens, level_ends_mm(pair, eye, of)
     figures: dict[str, Any] = {
         "centre_mm": lens.centre_mm,
         "thickest_mm": made.thickest_mm,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 
 from explain.language import _, plural
-from explain.optics.lens import Section, level_section
+from explain.optics.lens import Section, level_sections
 from explain.order.model import Order
 from explain.story.blocks import Block, Figure, Heading, Note, Paragraph, Table
 from explain.story.blocks import Section as PageSection
@@ -149,8 +150,10 @@ def _price_words(pair: Pair, made: InMaterial, place: Place) -> str:
 def _section_figure(pair: Pair) -> Figure:
     eye = pair.thicker_eye
     shown = _shown(pair)
-    rows = tuple(_section_row(pair, eye, made) for made in shown)
-    finding = _section_finding(pair, eye, shown)
+    ends = [level_ends_mm(pair, eye, made) for made in shown]
+    rows = tuple(_section_row(pair, eye, made, *both) for made, both in zip(shown, ends, strict=True))
+    drawn = [_thickest_drawn(eye, *one) for one in zip(shown, ends, strict=True)]
+    finding = _section_finding(eye, drawn[shown.index(pair.chosen)], drawn)
     table = Table(
         _("{lens}, cut level", lens=your_lens_first(eye.side)),
         (_("Material"), _("Outer end"), _("At the center"), _("Nose end")),
@@ -165,10 +168,9 @@ def _section_figure(pair: Pair) -> Figure:
     )
 
 
-def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
+def _section_finding(eye: Eye, most: Decimal, of_all: list[Decimal]) -> str:
     """Say how thick the drawn cut is at most, and how much more that of another shown material, as printed."""
-    most = _thickest_drawn(eye, pair.chosen)
-    more = max(_thickest_drawn(eye, made) for made in shown) - most
+    more = max(of_all) - most
     lens = your_lens_first(eye.side)
     if more > 0:
         return _(
@@ -180,9 +182,9 @@ def _section_finding(pair: Pair, eye: Eye, shown: list[InMaterial]) -> str:
     return _("{lens}, cut level: at most {thickness}", lens=lens, thickness=mm(float(most)))
 
 
-def _thickest_drawn(eye: Eye, made: InMaterial) -> Decimal:
+def _thickest_drawn(eye: Eye, made: InMaterial, ends_mm: tuple[float, float]) -> Decimal:
     """The largest of the three thicknesses that the drawing prints [mm]."""
-    return rounded(max(*level_ends_mm(eye, made), made.lenses[eye.side].lens.centre_mm), 1)
+    return rounded(max(*ends_mm, made.lenses[eye.side].lens.centre_mm), 1)
 
 
 def _section_words(rows: tuple[SectionRow, ...]) -> str:
@@ -211,9 +213,8 @@ def _shown(pair: Pair) -> list[InMaterial]:
     return [made for made in ordered if id(made) in keep]
 
 
-def _section_row(pair: Pair, eye: Eye, made: InMaterial) -> SectionRow:
-    section = seen_from_above(level_section(made.lenses[eye.side].lens))
-    outer_mm, nose_mm = level_ends_mm(eye, made)
+def _section_row(pair: Pair, eye: Eye, made: InMaterial, outer_mm: float, nose_mm: float) -> SectionRow:
+    section = seen_from_above(_cuts(pair, eye.side)[made.material.key])
     return SectionRow(
         label=_row_name(pair, made),
         is_chosen=made is pair.chosen,
@@ -225,20 +226,24 @@ def _section_row(pair: Pair, eye: Eye, made: InMaterial) -> SectionRow:
     )
 
 
-def level_ends_mm(eye: Eye, made: InMaterial) -> tuple[float, float]:
+@lru_cache(maxsize=4)
+def _cuts(pair: Pair, side: str) -> dict[str, Section]:
+    """The lens of one side cut level in each material, by its key; kept, as page and numbers ask for each."""
+    made = (pair.chosen, *pair.others)
+    cuts = level_sections([one.lenses[side].lens for one in made])
+    return {one.material.key: cut for one, cut in zip(made, cuts, strict=True)}
+
+
+def level_ends_mm(pair: Pair, eye: Eye, made: InMaterial) -> tuple[float, float]:
     """Thickness where the level cut through the middle ends: at the outer side and at the nose [mm]."""
-    cut = level_section(made.lenses[eye.side].lens)  # from the viewer's left to the right
+    cut = _cuts(pair, eye.side)[made.material.key]  # from the viewer's left to the right
     left, right = (cut.back_mm[end] - cut.front_mm[end] for end in (0, -1))
     return (left, right) if eye.nose_sign > 0 else (right, left)
 
 
 def seen_from_above(section: Section) -> Section:
     """Turn a cut from the frame of someone facing the wearer into that of the wearer, front up: left and right swap."""
-    return Section(
-        tuple(-x for x in reversed(section.x_mm)),
-        tuple(reversed(section.front_mm)),
-        tuple(reversed(section.back_mm)),
-    )
+    return Section(tuple([-x for x in section.x_mm[::-1]]), section.front_mm[::-1], section.back_mm[::-1])
 
 
 def measured_centres_text(order: Order) -> str:

@@ -105,7 +105,7 @@ def _kept(pair: Pair, eye: Eye) -> Figure:
 def _drawing(pair: Pair, eye: Eye, title: str, about: str) -> TrueSizeDrawing:
     known = pupil_is_known(pair, eye)
     label = mm(eye.height_mm) if known else ""
-    window = window_of(pair, eye) if eye.ordered.add_dpt else None
+    window = window_of(pair, eye) if eye.ordered.add_dpt and pair.order.lenses.design == "bifocal" else None
     return TrueSizeDrawing(
         title=title,
         description=f"{about} {_spoken(pair, eye)}",
@@ -113,7 +113,7 @@ def _drawing(pair: Pair, eye: Eye, title: str, about: str) -> TrueSizeDrawing:
         centre=eye.reference_point,
         has_pupil=known,
         height_label=label,
-        window=() if window is None or pair.order.lenses.design != "bifocal" else window_shape(window.top),
+        window=() if window is None else window_shape(window.top),
         nose_side="right" if eye.nose_sign > 0 else "left",
         nose_word=_("nose"),
         outer_word=_("ear"),

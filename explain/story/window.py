@@ -26,8 +26,10 @@ from explain.story.wording import cm_with_inches, mm, plain, rounded
 
 def bifocal_blocks(pair: Pair) -> list[Block]:
     """What a customer with lined bifocals may read about the window; nothing for any other pair, or without heights."""
+    if pair.order.lenses.design != "bifocal":
+        return []
     found = [(eye, window) for eye in eyes_with_add(pair) if (window := window_of(pair, eye)) is not None]
-    if pair.order.lenses.design != "bifocal" or not found:
+    if not found:
         return []
     eye, window = found[0]
     return [

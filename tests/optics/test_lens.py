@@ -14,12 +14,13 @@ from explain.optics.lens import (
     edge_by_angle,
     edge_thicknesses_mm,
     level_section,
+    level_sections,
     thickest_edge,
     thickest_mm,
     thickness_mm,
     thinnest_edge,
 )
-from explain.optics.making import LensOrder, make_lens
+from explain.optics.making import LensOrder, make_lens, make_lenses
 from explain.optics.outline import SHAPES, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, transposed, wrapped_axis_deg
 from explain.optics.prism import prism_wedge_slope
@@ -324,3 +325,25 @@ def test_the_places_of_the_edge_run_counter_clockwise_from_the_viewer_s_right():
     assert [round(value, 6) for value in (*right.point, *up.point)] == [25, 0, 0, 25]
     assert up.thickness_mm == pytest.approx(down.thickness_mm)
     assert left.thickness_mm > up.thickness_mm > right.thickness_mm
+
+
+@pytest.mark.parametrize("add_dpt", [0.0, 2.0])
+@pytest.mark.parametrize("prism_prism_dpt", [0.0, 1.5])
+def test_lenses_cut_together_are_those_cut_one_by_one(add_dpt: float, prism_prism_dpt: float) -> None:
+    order = replace(simple_order(-3.0), add_dpt=add_dpt, prism_up_prism_dpt=prism_prism_dpt)
+    lenses = make_lenses([replace(order, index=index) for index in (1.5, 1.6, 1.74)]).lenses
+
+    together = level_sections(lenses)
+
+    for lens, cut in zip(lenses, together, strict=True):
+        alone = level_section(lens)
+        assert cut.x_mm == alone.x_mm
+        assert cut.front_mm == pytest.approx(alone.front_mm, abs=1e-12)
+        assert cut.back_mm == pytest.approx(alone.back_mm, abs=1e-12)
+    assert len({cut.back_mm for cut in together}) == 3
+
+
+def test_a_made_lens_has_the_corners_of_its_outline() -> None:
+    lens = make_lens(simple_order(-3.0, reference_point=(2.0, 1.0)))
+
+    assert np.column_stack(lens.corners_mm) == pytest.approx(np.array(lens.outline), abs=0)
