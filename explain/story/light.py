@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from explain.facts import data_file
-from explain.language import _, in_context, later
+from explain.language import _, in_context, later, said_once
 from explain.optics.spread import Spread
 from explain.optics.tint import (
     band_after_of_100,
@@ -102,6 +102,7 @@ def _reported(entries: list[dict[str, Any]]) -> Spread:
     return Spread(min(times), max(times))
 
 
+@said_once(4)
 def light_reactive_figure() -> Figure:
     """Chart and table of how typical light-reactive lenses darken and clear, as ranges."""
     cold = clearing_in_the_cold().done_s
@@ -177,6 +178,7 @@ def _after(time_s: float) -> str:
     return duration(time_s) if time_s else _("At first")
 
 
+@said_once(4)
 def light_reactive_sources() -> Table:
     """Set side by side what each source says about speed and darkness."""
     facts = data_file("light_reactive")
