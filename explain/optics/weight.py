@@ -11,8 +11,10 @@ from explain.optics.lens import Lens, thickness_mm
 from explain.optics.stack import Stack
 from explain.optics.surfaces import Array
 
-_OUTWARDS = 8
+_OUTWARDS = 5
 _ALONG = 2
+"""Places of quadrature in each triangle, outwards and along the outline. Against 24 outwards, half of 1240 lenses are
+out by less than 1e-9 of their weight, the worst (progressive ones, where 8 do no better) by 1.4e-5 of it."""
 
 
 def volume_mm3(lens: Lens) -> float:

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from explain.optics import weight
 from explain.optics.lens import Lens
 from explain.optics.making import LensOrder, make_lens
 from explain.optics.outline import shape_outline
@@ -95,3 +96,16 @@ def test_a_plus_lens_is_heavier_than_a_minus_lens_of_the_same_least_thickness() 
     )
 
     assert plus > minus
+
+
+@pytest.mark.parametrize("sphere_dpt", [-10.0, -2.0, 6.0])
+def test_more_places_would_find_the_same_volume(monkeypatch: pytest.MonkeyPatch, sphere_dpt: float) -> None:
+    lens = make_lens(
+        LensOrder(SphereCylinder(sphere_dpt, -1.5, 20.0), shape_outline("round", 50, 50), (3.0, 1.0), 1.6, 1.5, 1.0)
+    )
+    found = weight.volume_mm3(lens)
+
+    monkeypatch.setattr(weight, "_OUTWARDS", 24)
+
+    assert found == pytest.approx(weight.volume_mm3(lens), rel=1e-6)
+    assert found != weight.volume_mm3(lens)
