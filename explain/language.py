@@ -62,7 +62,7 @@ def _(message: str, /, **values: object) -> str:
     'Your lens is 2 mm thick.'
     """
     found = _spoken.get().sentences.gettext(message)
-    return found.format(**values) if values else found
+    return found.format_map(values) if values else found
 
 
 def in_context(context: str, message: str, /, **values: object) -> str:
@@ -72,7 +72,7 @@ def in_context(context: str, message: str, /, **values: object) -> str:
     'inside'
     """
     found = spoken().sentences.pgettext(context, message)
-    return found.format(**values) if values else found
+    return found.format_map(values) if values else found
 
 
 def plural(one: str, many: str, count: int, /, **values: object) -> str:

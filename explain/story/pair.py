@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from msgspec import Struct
 
@@ -87,7 +88,7 @@ class InMaterial(Struct, frozen=True):
         return sum(lens.weight_g for lens in self.lenses.values())
 
 
-class Pair(Struct, frozen=True):
+class Pair(Struct, frozen=True, dict=True):
     """What was worked out: the eyes, the chosen material and every other one the shop offers."""
 
     order: Order
@@ -101,7 +102,7 @@ class Pair(Struct, frozen=True):
         """By the order number, so that what follows from a pair can be kept; equal pairs are of one order."""
         return hash(self.order.number)
 
-    @property
+    @cached_property
     def plainest(self) -> InMaterial:
         """The material of lowest price among those offered and able to be made; the chosen one when none is lower."""
         prices = {offer.choice: offer.price for offer in self.shop.materials}
