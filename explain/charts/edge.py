@@ -47,7 +47,7 @@ def draw_edge(drawing: EdgeDrawing, salt: str) -> str:
     """
     if len(drawing.lines) > len(_STROKES):
         raise ValueError(f"the edge chart has {len(drawing.lines)} lines; it can show {len(_STROKES)}")
-    thickest = [max(line.points, key=itemgetter(1)) for line in drawing.lines]
+    thickest = [line.thickest for line in drawing.lines]
     frame = _frame(axis_end_mm(max(thickness for _, thickness in thickest)), drawing.place_words, drawing.unit_label)
     lines = [
         Labelled(line.label, frame.table(table(whole_turn(line.points))), marked)

@@ -34,10 +34,14 @@ class SectionDrawing(Struct, frozen=True):
 
 
 class EdgeLine(Struct, frozen=True):
-    """Thickness round one lens: (angle, mm), angle 0 at the nose, 90 at the top, 180 outside, 270 below."""
+    """Thickness round one lens: (angle, mm), angle 0 at the nose, 90 at the top, 180 outside, 270 below.
+
+    thickest: the one of these places that is marked, and that the words name.
+    """
 
     label: str
     points: tuple[tuple[float, float], ...]
+    thickest: tuple[float, float]
 
 
 class EdgeDrawing(Struct, frozen=True):

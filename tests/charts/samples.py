@@ -63,7 +63,12 @@ def edge_line(label, power, index=1.6):
     turn = (lambda angle: (180 - angle) % 360) if label.startswith("Left") else (lambda angle: angle)
     edges = edge_by_angle(lens(power, index))
     points = tuple(sorted((turn(point.angle_deg), point.thickness_mm) for point in edges))
-    return EdgeLine(f"{label}: up to {in_mm(max(mm for _, mm in points))}", points)
+    return line_of(f"{label}: up to {in_mm(max(mm for _, mm in points))}", points)
+
+
+def line_of(label, points):
+    """A line marked where it is thickest."""
+    return EdgeLine(label, points, max(points, key=lambda point: point[1]))
 
 
 def edge(*lines, places=PLACES):
@@ -133,7 +138,7 @@ def nasty_drawings():
     points = DRAWINGS["edge of one"].lines[0].points
     return {
         "section": SectionDrawing(NASTY, NASTY, (cut,), NASTY, NASTY, NASTY),
-        "edge": EdgeDrawing(NASTY, NASTY, (EdgeLine(NASTY, points),), (NASTY,) * 5, NASTY),
+        "edge": EdgeDrawing(NASTY, NASTY, (line_of(NASTY, points),), (NASTY,) * 5, NASTY),
         "meridian": MeridianDrawing(NASTY, NASTY, (MeridianEye(NASTY, 10, -1, NASTY, 100, -2, NASTY),)),
         "price": PriceDrawing(NASTY, NASTY, (PriceBar(NASTY, 5.0, NASTY),)),
         "sight": SightDrawing(NASTY, NASTY, NASTY, (SightPicture(NASTY, 5, 5, 0, CHART_ROWS),)),

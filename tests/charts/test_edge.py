@@ -8,9 +8,8 @@ from explain.charts import draw
 from explain.charts.edge import whole_turn
 from explain.charts.spacing import Box
 from explain.charts.style import axis_end_mm
-from explain.story.drawings import EdgeLine
 from tests.charts.reading import SVG, lines_of_text, root_of, shapes
-from tests.charts.samples import DRAWINGS, edge
+from tests.charts.samples import DRAWINGS, edge, line_of
 
 EDGES = {name: drawing for name, drawing in DRAWINGS.items() if name.startswith("edge")}
 every_edge = pytest.mark.parametrize("drawing", EDGES.values(), ids=EDGES.keys())
@@ -95,7 +94,7 @@ def test_the_lines_differ_in_colour_dash_and_mark():
 
 def test_more_lines_than_can_be_told_apart_are_refused():
     with pytest.raises(ValueError, match="3 lines"):
-        draw(edge(*[EdgeLine("Lens", ((0.0, 2.0), (180.0, 3.0)))] * 3), "a")
+        draw(edge(*[line_of("Lens", ((0.0, 2.0), (180.0, 3.0)))] * 3), "a")
 
 
 def test_a_turn_is_closed_with_what_lies_on_the_other_side():
@@ -110,6 +109,6 @@ def test_a_closed_turn_is_left_alone():
 def test_charts_of_like_thickness_have_the_same_axis():
     frames = []
     for largest in (4.3, 5.9):
-        svg = draw(edge(EdgeLine("Lens", ((0.0, 2.0), (180.0, largest), (360.0, 2.0)))), "a")
+        svg = draw(edge(line_of("Lens", ((0.0, 2.0), (180.0, largest), (360.0, 2.0)))), "a")
         frames.append([shape.given["d"] for shape in shapes(svg, "fixed")])
     assert frames[0] == frames[1]

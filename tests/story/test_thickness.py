@@ -366,3 +366,14 @@ def test_lenses_from_finished_rounds_are_thicker_and_the_page_says_why(pair_of, 
     assert stock.others[0].thickest_mm > ground.others[0].thickest_mm
     assert "ready-made round lenses (blanks), 70\N{NO-BREAK SPACE}mm across" in notes(stock)
     assert "ready-made" not in notes(ground)
+
+
+@pytest.mark.parametrize("power", ["-4.00 DS", "-3.00 -1.50 x 90", "-3.00 -1.50 x 180", "-2.00 -1.00 x 35"])
+def test_the_chart_marks_the_place_that_the_words_name(pair_of, power):
+    pair = pair_of(prescription={"right": power, "left": power})
+
+    for eye, line in zip(pair.eyes, edge_figure(pair).drawing.lines, strict=True):
+        named = pair.chosen.lenses[eye.side].thickest_edge
+        angle = named.angle_deg if eye.nose_sign > 0 else (180 - named.angle_deg) % 360
+        assert line.thickest == pytest.approx((angle % 360, named.thickness_mm), abs=1e-9)
+        assert line.thickest in line.points
