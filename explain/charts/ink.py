@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from itertools import chain
+from operator import itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,10 +54,11 @@ def way(points: Sequence[Point] | Table, *, closed: bool = False) -> str:
     'M10 20l-5-10 0-10z'
     """
     x, y = round(points[0][0] * 10), round(points[0][1] * 10)
+    start = f"M{x}{_behind(y)}"
     if len(points) == 1:
-        return f"M{x} {y}"
+        return start
     steps = _steps(x, y, points[1:]) if len(points) < _MANY else _many_steps(points)
-    return f"M{x} {y}l{steps}{'z' if closed else ''}".replace(" -", "-")  # a minus parts two numbers as a space does
+    return f"{start}l{steps.removeprefix(' ')}{'z' if closed else ''}"
 
 
 def _steps(x: int, y: int, points: Sequence[Point] | Table) -> str:
@@ -64,9 +66,9 @@ def _steps(x: int, y: int, points: Sequence[Point] | Table) -> str:
     steps = []
     for to_x, to_y in points:
         next_x, next_y = round(to_x * 10), round(to_y * 10)
-        steps.append(f"{next_x - x} {next_y - y}")
+        steps.append(_behind(next_x - x) + _behind(next_y - y))
         x, y = next_x, next_y
-    return " ".join(steps)
+    return "".join(steps)
 
 
 def _many_steps(points: Sequence[Point] | Table) -> str:
@@ -74,7 +76,19 @@ def _many_steps(points: Sequence[Point] | Table) -> str:
     places = points if isinstance(points, np.ndarray) else table(points)
     tenths = np.rint(places * 10).astype(np.int64).ravel()
     steps = (tenths[2:] - tenths[:-2]).tolist()
-    return " ".join(["%d"] * len(steps)) % tuple(steps)  # quicker than each number by itself
+    try:
+        return "".join(itemgetter(*steps)(_BEHIND))
+    except KeyError:  # a step of more than 100 units
+        return "".join(map(_behind, steps))
+
+
+def _behind(value: int) -> str:
+    """A whole number as it is written behind another: a minus parts two numbers as a space does."""
+    return str(value) if value < 0 else f" {value}"
+
+
+_BEHIND = {step: _behind(step) for step in range(-1000, 1001)}
+"""Steps of up to 100 units either way, ready: half the time of writing each anew."""
 
 
 def strokes(pairs: Iterable[tuple[Point, Point]]) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from functools import lru_cache
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
+import numpy as np
 from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import Point, escaped, group, path, sheet, strokes, way, words
+from explain.charts.ink import Table, escaped, group, path, sheet, strokes, way, words
 from explain.charts.kept import kept
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box, spread
@@ -106,32 +107,32 @@ def _row(row: SectionRow, frame: Frame, middle_mm: float, salt: str) -> _Part:
     highest = -min(row.section.front_mm) * UNITS_PER_MM
     top = LINE * len(heading) + _GAP + highest
     front, back = _faces(row.section, frame, middle_mm, top)
-    lowest = max(y for _, y in back)
+    lowest = float(back[:, 1].max())
     below = _thicknesses(row, front, back, lowest + _GAP, frame.x.at(-middle_mm))
     above = words((_EDGE, ASCENT), heading, bold=row.is_chosen)
     lens = _lens(front, back, salt, is_chosen=row.is_chosen)
     return _Part(above + lens + below.markup, lowest + _GAP + below.height)
 
 
-def _faces(section: Section, frame: Frame, middle_mm: float, top: float) -> tuple[list[Point], list[Point]]:
+def _faces(section: Section, frame: Frame, middle_mm: float, top: float) -> tuple[Table, Table]:
     """Front and back face as points of the drawing; `top` is where depth 0 lies, depth runs down."""
-    places = [frame.x.at(x - middle_mm) for x in section.x_mm]
-    front = [(x, top - frame.y.per_unit * depth) for x, depth in zip(places, section.front_mm, strict=True)]
-    back = [(x, top - frame.y.per_unit * depth) for x, depth in zip(places, section.back_mm, strict=True)]
-    return front, back
+    faces = np.empty((2, len(section.x_mm), 2))
+    faces[:, :, 0] = frame.x.offset + frame.x.per_unit * (np.array(section.x_mm) - middle_mm)
+    faces[:, :, 1] = top - frame.y.per_unit * np.array((section.front_mm, section.back_mm))
+    return faces[0], faces[1]
 
 
-def _lens(front: list[Point], back: list[Point], salt: str, *, is_chosen: bool) -> str:
-    outline = way([*front, *reversed(back)], closed=True)
+def _lens(front: Table, back: Table, salt: str, *, is_chosen: bool) -> str:
+    outline = way(np.concatenate((front, back[::-1])), closed=True)
     if not is_chosen:
         return path(outline, stroke=INK, width=THIN, fill=SOFT, kind="lens")
     return path(outline, stroke=STRONG, width=FIRM, fill=SOFT, kind="lens") + _hatch(front, back, outline, salt)
 
 
-def _hatch(front: list[Point], back: list[Point], outline: str, salt: str) -> str:
+def _hatch(front: Table, back: Table, outline: str, salt: str) -> str:
     """Slanted lines inside the outline, clipped to it."""
-    top, bottom = min(y for _, y in front), max(y for _, y in back)
-    deep, left, right = bottom - top, front[0][0], front[-1][0]
+    top, bottom = float(front[:, 1].min()), float(back[:, 1].max())
+    deep, left, right = bottom - top, float(front[0, 0]), float(front[-1, 0])
     starts = [left - deep + _HATCH_STEP * i for i in range(int((right - left + deep) / _HATCH_STEP) + 1)]
     data = strokes(((x, bottom), (x + deep, top)) for x in starts)
     key = f"chart-{escaped(salt)}-clip"
@@ -139,26 +140,27 @@ def _hatch(front: list[Point], back: list[Point], outline: str, salt: str) -> st
     return f'{clip}<g clip-path="url(#{key})">{path(data, stroke=STRONG, width=1.2, kind="hatch")}</g>'
 
 
-def _thicknesses(row: SectionRow, front: list[Point], back: list[Point], top: float, reference: float) -> _Part:
+def _thicknesses(row: SectionRow, front: Table, back: Table, top: float, reference: float) -> _Part:
     """Three labels in a line under the lens, each with a thin line up to where it is measured."""
     ends = (row.outer_label, row.nose_label) if row.nose_side == "right" else (row.nose_label, row.outer_label)
     labels = [wrapped(text, _LABEL_ROOM) for text in (ends[0], row.middle_label, ends[1])]
-    measured = [front[0][0], reference, front[-1][0]]
-    starts = [back[0][1], _depth_at(back, reference), back[-1][1]]
+    xs, over, under = front[:, 0].tolist(), front[:, 1].tolist(), back[:, 1].tolist()
+    measured = [xs[0], reference, xs[-1]]
+    upper, lower = _height_at(xs, over, reference), _height_at(xs, under, reference)
+    starts = [under[0], lower, under[-1]]
     places = spread(measured, [widest(lines) for lines in labels], _EDGE, WIDTH - _EDGE, _GAP)
     leaders = (((x, y + 2), (x, top)) for x, y in zip(measured, starts, strict=True))
     markup = path(strokes(leaders), INK, HAIR, kind="leader")
-    markup += path(
-        way([(reference, _depth_at(front, reference)), (reference, starts[1])]), INK, THIN, dash="3 3", kind="leader"
-    )
+    markup += path(way([(reference, upper), (reference, lower)]), INK, THIN, dash="3 3", kind="leader")
     for place, lines in zip(places, labels, strict=True):
         markup += words((place, top + ASCENT + 1), lines, anchor="middle", kind="thickness")
     return _Part(markup, LINE * max(len(lines) for lines in labels))
 
 
-def _depth_at(face: list[Point], x: float) -> float:
-    """Height of a face in the drawing at x, straight between its points."""
-    for (x0, y0), (x1, y1) in pairwise(face):
-        if x0 <= x <= x1:
-            return y0 + (y1 - y0) * (x - x0) / (x1 - x0) if x1 > x0 else y0
-    return face[-1][1]
+def _height_at(xs: list[float], ys: list[float], x: float) -> float:
+    """Height of a face in the drawing at x, straight between its points from left to right."""
+    at = bisect_left(xs, x, 1) - 1
+    if x < xs[0] or x > xs[-1]:
+        return ys[-1]
+    x0, x1, y0, y1 = xs[at], xs[at + 1], ys[at], ys[at + 1]
+    return y0 + (y1 - y0) * (x - x0) / (x1 - x0) if x1 > x0 else y0
