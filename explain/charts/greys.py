@@ -44,7 +44,7 @@ def png_bytes(light: Light, sheet: tuple[int, int] | None = None, corner: tuple[
     levels = np.full((high, wide + wide % 2), _STEPS, dtype=np.uint8)
     part = levels[corner[0] : corner[0] + light.shape[0], corner[1] : corner[1] + light.shape[1]]
     part[:] = _passed(light, [light_of((darker + lighter) / 2) for darker, lighter in pairwise(greys)])
-    palette = bytes(min(round(grey), 255) for grey in greys for _ in range(3))
+    palette = b"".join(bytes((min(round(grey), 255),)) * 3 for grey in greys)
     chunks = (
         _chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 4, 3, 0, 0, 0)),
         _chunk(b"PLTE", palette),

@@ -128,14 +128,24 @@ def ink_picture(letters: list[Placed], width: int, height: int) -> Ink:
 
     Letters are placed in pixels, apart from each other, and must lie inside.
     """
+    ink, (top, left) = ink_part(letters)
+    picture = np.zeros((height, width))
+    picture[top : top + ink.shape[0], left : left + ink.shape[1]] = ink[:, : width - left]
+    return picture
+
+
+def ink_part(letters: list[Placed]) -> tuple[Ink, tuple[int, int]]:
+    """The same of the part alone in which letters lie, and row and column of its upper left pixel."""
     rows, crossings = _crossings([ring for letter in letters for ring in ring_points(letter)])
     begins = np.where(np.arange(rows.size) % 2 == 0, 1, -1)  # from left to right ink begins and ends in turn
     pixels, passed = np.divmod(crossings, _SAMPLES)
-    steps = np.zeros((height, width + 2), dtype=np.int8)
-    np.add.at(steps, (rows // _SAMPLES, pixels), begins * (_SAMPLES - passed))
-    np.add.at(steps, (rows // _SAMPLES, pixels + 1), begins * passed)
-    share: Ink = np.cumsum(steps, axis=1, dtype=np.int8)[:, :width] / _SAMPLES**2
-    return share
+    rows //= _SAMPLES
+    top, left = int(rows.min()), int(pixels.min())
+    high, wide = int(rows.max()) - top + 1, int(pixels.max()) - left + 2
+    at = (rows - top) * wide + (pixels - left)
+    steps = np.bincount(np.append(at, at + 1), np.append(begins * (_SAMPLES - passed), begins * passed), high * wide)
+    ink: Ink = steps.reshape(high, wide).cumsum(axis=1)[:, :-1] / _SAMPLES**2
+    return ink, (top, left)
 
 
 def _crossings(rings: list[list[tuple[float, float]]]) -> tuple[Counts, Counts]:

@@ -14,7 +14,7 @@ from explain.charts.greys import data_address, png_bytes
 from explain.charts.ink import number, sheet, way, words
 from explain.charts.kernel import Ellipse, Field, Part, blurred, field_of, inked_part, reached_part, roomy
 from explain.charts.lettering import wrapped
-from explain.charts.letters import Ink, ink_picture, placed_rows, ring_points, rows_size
+from explain.charts.letters import Ink, ink_part, placed_rows, ring_points, rows_size
 from explain.charts.style import ASCENT, LINE, THIN, WIDTH
 from explain.story.drawings import SightDrawing, SightPicture
 
@@ -102,9 +102,10 @@ class _Letters(NamedTuple):
 def _sharp_picture(letters: _Letters) -> tuple[Ink, Part]:
     """All ink of the letters before it is blurred, and the part of the sheet that it takes. Not to be written to."""
     placed = placed_rows(letters.rows, letters.wide_px / 2, letters.margin_px, letters.px_per_arcmin)
-    ink = ink_picture(placed, letters.wide_px, letters.high_px)
+    ink, corner = ink_part(placed)
     part = inked_part(ink)
-    return ink[part], part
+    rows, columns = (slice(one.start + at, one.stop + at) for one, at in zip(part, corner, strict=True))
+    return ink[part], (rows, columns)
 
 
 @lru_cache(maxsize=16)
