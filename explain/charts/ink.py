@@ -16,7 +16,8 @@ Point = tuple[float, float]
 Table = NDArray[np.float64]
 """Many points at once, a row for each."""
 
-_NOT_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
+_FORBIDDEN = "\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff"
+_NOT_XML, _TO_ESCAPE = re.compile(f"[{_FORBIDDEN}]"), re.compile(f"[{_FORBIDDEN}&<>\"']")
 
 _MANY = 20
 """From so many points on, a way is written quicker all at once."""
@@ -34,6 +35,8 @@ def number(value: float) -> str:
 
 def escaped(text: str) -> str:
     """Make any text safe inside an element or a quoted attribute; characters that XML forbids are dropped."""
+    if not _TO_ESCAPE.search(text):
+        return text
     clean = _NOT_XML.sub("", text)
     for sign, entity in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;"), ("'", "&#39;")):
         clean = clean.replace(sign, entity)
