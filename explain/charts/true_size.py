@@ -6,6 +6,7 @@ The sheet is as narrow as the lens allows, so that a phone shows it without shri
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from explain.charts.ink import Table, circle, path, sheet, strokes, table, way, words
 from explain.charts.lens_part import Ground, clip
@@ -80,8 +81,9 @@ def _centre(drawing: TrueSizeDrawing, ground: Ground) -> str:
     return path(cross, INK, FIRM, kind="cross") + ring
 
 
+@lru_cache(maxsize=16)
 def _ruler(label: str, middle: float, down: float) -> str:
-    """A line of 50 mm with a tick each 10 mm, and its length under it."""
+    """A line of 50 mm with a tick each 10 mm, and its length under it. Kept, as it is the same for both lenses."""
     start = middle - RULER_MM / 2 * UNITS_PER_MM
     line = (start, down), (start + RULER_MM * UNITS_PER_MM, down)
     places = (start + step * UNITS_PER_MM for step in range(0, RULER_MM + 1, 10))
