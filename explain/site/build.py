@@ -272,7 +272,7 @@ class _Build:
             "orders": len(self.paths),
             "pages": sum(one.stands == "page" for one in made),
             "warned": sum(bool(one.doubts) for one in made),
-            "due": min((one.due for one in made if one.due and one.stands == "page"), default=""),
+            "due": min((one.due for one in made if one.due and one.stands != "away"), default=""),
             "is_racy": self._swept.is_racy(),
             "inputs": self._swept.inputs(),
             "published": published.hex(),

@@ -20,6 +20,7 @@ from tests.story.invented import write_order, write_shop
 
 EDITS = 50
 TODAY = date(2026, 11, 25)
+REPLACES = {"order": "T-0001", "what": "a lens", "why": "it was off"}
 TRACES = REPOSITORY / "orders" / "traces"
 
 
@@ -173,6 +174,18 @@ def test_the_quick_look_sees_every_kind_of_change(paths, out, monkeypatch, tmp_p
         head, swept = glance("site_out", "2026-11-25")
         assert head is None
         assert "orders/T-0001.yaml" in {name.replace("\\", "/") for name in swept.shop.by_name}
+
+
+def test_the_quick_look_knows_when_the_time_of_a_page_that_leads_on_is_over(paths, out, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "RACY_NS", 0)
+    old = write_order(tmp_path / "orders", order="T-0001", sent="2026-10-05")
+    remake = write_order(tmp_path / "orders", order="T-0005", sent="2026-10-10", replaces=REPLACES)
+    relative = [path.relative_to(tmp_path) for path in (old, *paths[1:], remake)]
+    built(relative, out.relative_to(tmp_path))
+
+    assert glance("site_out", "2028-10-04")[0]["pages"] == 4
+    assert glance("site_out", "2028-10-05") == (None, None)
 
 
 def test_a_look_from_before_another_build_does_not_count(paths, out, made):
