@@ -23,6 +23,7 @@ from explain.site.standing import UNCLEAR
 from explain.site.survey import Seen, are_traces_the_same, beside, contested, folder_of, remakes_among, survey
 
 UNCHANGED = ""
+OTHER_ORDERS = "it stands in another way to other orders"
 
 
 class Shelf(Struct, frozen=True):
@@ -82,7 +83,19 @@ class Plan:
     def changed(self) -> dict[str, str]:
         """The orders that are to be made anew, and why."""
         anew = {path: self.why_anew(path) for path in self.paths if not self._is_settled(path)}
+        led = self._led_on_by([path for path, why in anew.items() if why])
+        anew.update({path: OTHER_ORDERS for path in led if path in anew and not anew[path]})
         return {path: why for path, why in anew.items() if why}
+
+    def _led_on_by(self, paths: Iterable[str]) -> set[str]:
+        """The files of the orders that these replace: making one of these writes where their pages stand."""
+        found: set[str] = set()
+        for path in paths:
+            if path in self.seen and self.seen[path].text:
+                remakes = self.shelves[folder_of(path)].remakes
+                files = map(remakes.file_of, remakes.older(self.number(path)))
+                found.update(str(file) for file in files if file is not None)
+        return found
 
     def _is_settled(self, path: str) -> bool:
         """True for an order that a quick look tells to be as it was: nearly all of ten thousand are."""
@@ -113,7 +126,7 @@ class Plan:
         if made.traces and not are_traces_the_same(made):
             return "its trace file changed"
         if path in self.contested or made.relation != self.relation(path, made.number):
-            return "it stands in another way to other orders"
+            return OTHER_ORDERS
         if made.published != self.look(made.address, made.number):
             return "its page, or what is kept of it, is not as it was left"
         is_due = made.stands != "away" and made.due and self._today and made.due <= self._today
@@ -131,10 +144,11 @@ class Plan:
             return ""
         older = ",".join(remakes.older(number))
         newest, named = remakes.newest(number), remakes.is_named(number, Path(path))
-        if newest == number and not older and not named:
+        judged_by = remakes.judged_by(Path(path)) if self.file(path).text else ""
+        if newest == number and not older and not named and not judged_by:
             return ""
         is_there = self.page(folder, newest).is_file()
-        return f"{newest} {is_there} {older} {named} {self.file(path).text != ''}"
+        return f"{newest} {is_there} {older} {named} {judged_by}"
 
     def task(self, path: str, number: str) -> Task:
         """What to make of an order as things are just now."""

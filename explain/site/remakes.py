@@ -71,8 +71,21 @@ class Remakes:
             yield number
 
     def is_named(self, number: str, path: Path) -> bool:
-        """True where another file with a remake in it names this number anywhere, even one that cannot be read."""
-        return any(number in text for other, text in self._texts.items() if other != path)
+        """True where another file replaces this number, or names it anywhere while it cannot be read what it replaces."""
+        return any(self._names(one, number) for one in self.filed if one.path != path)
+
+    def _names(self, one: Filed, number: str) -> bool:
+        if one.replaces:
+            return one.replaces.casefold() == number.casefold()
+        return number in self._texts[one.path]
+
+    def judged_by(self, path: Path) -> str:
+        """What `refuse_odd_remake` looks at beside the file itself, as text; empty for one that replaces nothing."""
+        old = next((one.replaces for one in self.filed if one.path == path), "")
+        if not old:
+            return ""
+        file = self.file_of(old)
+        return repr((file and (file.name, _filed(file).first_name), [one.path.name for one in self.replacing(old)]))
 
     def file_of(self, number: str) -> Path | None:
         """The file of an order beside the others, or None."""

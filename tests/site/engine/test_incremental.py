@@ -188,6 +188,59 @@ def test_the_quick_look_knows_when_the_time_of_a_page_that_leads_on_is_over(path
     assert glance("site_out", "2028-10-05") == (None, None)
 
 
+@pytest.mark.parametrize("edit", ["gone", "of another customer", "replaced by another as well"])
+def test_a_remake_is_judged_again_when_what_it_replaces_changes(paths, out, edit):
+    folder = paths[0].parent
+    paths = [*paths, write_order(folder, order="T-0005", replaces=REPLACES)]
+    built(paths, out)
+    if edit == "gone":
+        paths.pop(0).unlink()
+    elif edit == "of another customer":
+        write_order(folder, order="T-0001", **{"for": "Ada"})
+    else:
+        paths.append(write_order(folder, order="T-0006", replaces=REPLACES))
+
+    faulty = {result.path.stem for result in built(paths, out) if result.faults}
+
+    assert faulty == ({"T-0005", "T-0006"} if edit == "replaced by another as well" else {"T-0005"})
+
+
+def test_a_page_led_on_by_a_remake_that_was_faulty_until_now_is_told_as_such(paths, out):
+    folder = paths[0].parent
+    paths = [*paths, write_order(folder, order="T-0005", replaces=REPLACES, prescription=None)]
+    built(paths, out)
+    write_order(folder, order="T-0005", replaces=REPLACES)
+
+    first = built(paths, out)[0]
+
+    assert (first.page, first.standing.led_to) == (None, "T-0005")
+    assert "leads on to T-0005" in " ".join((out / "private" / "index.html").read_text(encoding="utf-8").split())
+
+
+def test_a_page_that_leads_on_speaks_its_own_language_after_each_change_of_the_remake(paths, out, tmp_path):
+    folder = paths[0].parent
+    write_order(folder, order="T-0001", language="es")
+    paths = [*paths, write_order(folder, order="T-0005", replaces=REPLACES)]
+    built(paths, out)
+    write_order(folder, order="T-0005", replaces=REPLACES, frame={"name": "Alder"})
+    built(paths, out)
+
+    assert uploaded(out) == clean(paths, tmp_path / "clean")
+
+
+def test_a_page_comes_back_though_another_remake_mentions_its_number(paths, out, tmp_path):
+    folder = paths[0].parent
+    remake = write_order(folder, order="T-0005", replaces=REPLACES)
+    other = {"order": "T-0002", "what": "a lens, as with T-0001", "why": "it was off"}
+    paths = [*paths, write_order(folder, order="T-0006", replaces=other)]
+    built([*paths, remake], out)
+    remake.unlink()
+    built(paths, out)
+
+    whole = clean(paths, tmp_path / "clean")
+    assert {name: data for name, data in uploaded(out).items() if name in whole} == whole
+
+
 def test_a_look_from_before_another_build_does_not_count(paths, out, made):
     built(paths, out)
     swept = sweep.Swept([str(paths[0].parent)], str(out))
