@@ -235,6 +235,7 @@ class _Build:
         answering.take_down()
         self._write_desk(plan, found)
         self._record.kits.update({folder: shelf.parts for folder, shelf in plan.shelves.items()})
+        plan.take_looks()
         self._record.at_ns = self._swept.at_ns
         write_record(self.out, self._record, self._head(answering))
 

@@ -41,6 +41,8 @@ from explain.story.pair import Pair
 from explain.story.reminders import reminders
 
 PAGE = "index.html"
+Traces = tuple[tuple[Path, str], ...]
+"""Files that a frame was read from, each with the digest of its bytes then."""
 
 
 class Kit(Struct, frozen=True):
@@ -81,7 +83,7 @@ class Product(Struct, frozen=True):
 
     upload, private: files by name for the page's own folder, and for what is kept of the order; None: a file that is to
     go. notice: the page put in place of its own. older: notices for the pages it replaces, by number. traces: files
-    that its frame was read from. digest: over every byte handed back.
+    that its frame was read from, each with the digest of its bytes then. digest: over every byte handed back.
     """
 
     result: Result
@@ -91,7 +93,7 @@ class Product(Struct, frozen=True):
     private: Mapping[str, bytes | None] = field(default_factory=dict)
     notice: bytes = b""
     older: Mapping[str, bytes] = field(default_factory=dict)
-    traces: tuple[Path, ...] = ()
+    traces: Traces = ()
     digest: str = ""
 
     def sealed(self) -> Product:
@@ -137,25 +139,27 @@ def make(task: Task, kit: Kit) -> Product:
             refuse_odd_remake(read, task.remakes)
     except OrderError as error:
         return Product(Result(task.path, error.faults)).sealed()
+    traced = read.order.frame.traced_from
+    traces = ((traced, digest_of(traced)),) if traced else ()
     result, pair = judged(task.path, read, kit.shop)
     if pair is None or result.number != task.number:
         return Product(result, digest).sealed()
     try:
-        return _made(task, kit, result, pair, digest).sealed()
+        return _made(task, kit, result, pair, digest, traces).sealed()
     except goes_wrong_in_parts() as error:
         if not kit.own.has_parts:
             raise
         return Product(result.with_fault(part_fails(task.path.parent, error)), digest).sealed()
 
 
-def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str) -> Product:
+def _made(task: Task, kit: Kit, result: Result, pair: Pair, digest: str, traces: Traces) -> Product:
     order = pair.order
     standing = _standing(task, order, kit)
     common = Product(
         replace(result, standing=standing),
         digest,
         order.ordered_on.isoformat(),
-        traces=(order.frame.traced_from,) if order.frame.traced_from else (),
+        traces=traces,
     )
     if standing.is_page:
         return _page(task, kit, pair, common)

@@ -20,7 +20,17 @@ from explain.site.notices import MARK
 from explain.site.remakes import Remakes
 from explain.site.retired import is_put_away, read_retirement
 from explain.site.standing import UNCLEAR
-from explain.site.survey import Seen, are_traces_the_same, beside, contested, folder_of, remakes_among, survey
+from explain.site.survey import (
+    NO_LOOK,
+    Seen,
+    are_traces_the_same,
+    beside,
+    contested,
+    folder_of,
+    is_sure,
+    remakes_among,
+    survey,
+)
 
 UNCHANGED = ""
 OTHER_ORDERS = "it stands in another way to other orders"
@@ -43,7 +53,7 @@ class Plan:
 
     def __init__(self, paths: Sequence[str], out: Path, record: Record, today: date | None, swept: Swept) -> None:
         self.paths, self.out, self._record, self._today = paths, out, record, today.isoformat() if today else ""
-        self.published = swept.published
+        self.published, self.at_ns = swept.published, swept.at_ns
         self._looks = swept.shop
         self.everything = beside(paths)
         self.seen = survey(self.everything, record, swept.shop)
@@ -61,6 +71,17 @@ class Plan:
         for path in paths:
             seen, made = self.file(path), record.made.get(path)
             self.seen[path] = replace(seen, made=made if made is not None and made.digest == seen.digest else None)
+
+    def take_looks(self) -> None:
+        """Record the looks of the files that were read now, and none of those that may have changed unseen."""
+        record = self._record
+        looks = {path: seen.look if seen.made is not None else NO_LOOK for path, seen in self.seen.items()}
+        elsewhere = record.made.keys() - set(self.everything)
+        unsure = (path for path in elsewhere if not is_sure(record.made[path].look, record.at_ns))
+        for path, look in (looks | dict.fromkeys(unsure, NO_LOOK)).items():
+            made = record.made.get(path)
+            if made is not None and made.look != look:
+                record.take(replace(made, look=look))
 
     def file(self, path: str) -> Seen:
         """An order file as it lies there."""

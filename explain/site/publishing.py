@@ -19,7 +19,7 @@ from explain.site.results import Result
 from explain.site.retired import RECORD as RETIRED
 from explain.site.retired import read_retirement, retirement_text
 from explain.site.shops import Shops
-from explain.site.survey import digest_of, folder_of
+from explain.site.survey import NO_LOOK, folder_of, is_sure
 
 
 class Publisher:
@@ -83,7 +83,7 @@ class Publisher:
         standing = result.standing
         made = Made(
             path=path,
-            look=seen.look if seen.digest == product.read_digest else "changed while it was read",
+            look=seen.look if seen.digest == product.read_digest else NO_LOOK,
             digest=product.read_digest,
             kit=self._plan.shelves[folder_of(path)].digest,
             relation=self._plan.relation(path, task.number),
@@ -97,11 +97,15 @@ class Publisher:
             ordered_on=product.ordered_on,
             is_priced=result.is_priced,
             replaces=bool(seen.text),
-            traces=tuple((str(trace), signature_of(str(trace)), digest_of(trace)) for trace in product.traces),
+            traces=tuple((str(trace), self._look_of(str(trace)), digest) for trace, digest in product.traces),
             doubts=result.doubts,
         )
         self._record.take(made)
         add_to_record(self._out, self._record.lines[made.path])
+
+    def _look_of(self, trace: str) -> str:
+        look = signature_of(trace)
+        return look if is_sure(look, self._plan.at_ns) else NO_LOOK
 
 
 def _lay(changes: Transaction, folder: Path, files: Mapping[str, bytes | None]) -> None:

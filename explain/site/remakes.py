@@ -71,7 +71,7 @@ class Remakes:
             yield number
 
     def is_named(self, number: str, path: Path) -> bool:
-        """True where another file replaces this number, or names it anywhere while it cannot be read what it replaces."""
+        """True where another file replaces this number, or names it anywhere and does not tell what it replaces."""
         return any(self._names(one, number) for one in self.filed if one.path != path)
 
     def _names(self, one: Filed, number: str) -> bool:

@@ -20,6 +20,9 @@ from explain.site.engine.sweep import RACY_NS, Looks, signature_of, time_ns
 from explain.site.remakes import KEY, Remakes, number_in, text_of
 from explain.site.shops import order_files_in
 
+NO_LOOK = ""
+"""Of a file that is not there, or that is to be read whatever it looks like."""
+
 
 class Seen(Struct, frozen=True):
     """One order file as it lies there. made: what the last build made of exactly this file, or None.
@@ -44,9 +47,14 @@ def survey(paths: Iterable[str], record: Record, looks: Looks) -> dict[str, Seen
 def is_as_it_was(look: str, path: str, record: Record) -> bool:
     """True where a file is surely the one that the last build made something of, and speaks of no remake."""
     made = record.made.get(path)
-    if made is None or made.look != look or made.replaces or not look:
+    if made is None or made.look != look or made.replaces:
         return False
-    return time_ns(look) < record.at_ns - RACY_NS
+    return is_sure(look, record.at_ns)
+
+
+def is_sure(look: str, at_ns: int) -> bool:
+    """True where whatever changed since a look at a file would show in another one."""
+    return look != NO_LOOK and time_ns(look) < at_ns - RACY_NS
 
 
 def _seen(path: str, made: Made | None, look: str) -> Seen:
@@ -102,4 +110,7 @@ def folder_of(path: str) -> str:
 
 def are_traces_the_same(made: Made) -> bool:
     """True where each trace that an order names is as it was."""
-    return all(signature_of(path) == look or digest_of(Path(path)) == digest for path, look, digest in made.traces)
+    return all(
+        (look != NO_LOOK and signature_of(path) == look) or digest_of(Path(path)) == digest
+        for path, look, digest in made.traces
+    )

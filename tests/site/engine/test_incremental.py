@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import random
+import time
 from datetime import date
 
 import pytest
 
-from explain.site import making
+from explain.site import making, survey
 from explain.site.build import build
 from explain.site.engine import kits, sweep
 from explain.site.engine.quick import glance
@@ -241,6 +243,42 @@ def test_a_page_comes_back_though_another_remake_mentions_its_number(paths, out,
     assert {name: data for name, data in uploaded(out).items() if name in whole} == whole
 
 
+def test_an_edit_that_could_not_show_is_seen_after_a_build_of_another_order(paths, out, made):
+    """As on a disk that keeps times of two seconds: the same size and the same time."""
+    built(paths, out)
+    status = paths[0].stat()
+    paths[0].write_bytes(paths[0].read_bytes().replace(b"Odile", b"Odine"))
+    os.utime(paths[0], ns=(status.st_atime_ns, status.st_mtime_ns))
+    time.sleep(sweep.RACY_NS / 1e9)
+    built(paths[1:2], out)
+
+    assert built(paths, out, made) == ["T-0001"]
+
+
+def test_a_trace_whose_edit_could_not_show_is_seen(paths, out, made):
+    folder = paths[0].parent
+    _trace(folder, random.Random(1), 1, None)  # noqa: S311  as above
+    paths, trace = [*paths, folder / "T-2001.yaml"], folder / "traces" / "one.txt"
+    built(paths, out)
+    status, text = trace.stat(), trace.read_bytes()
+    trace.write_bytes(text[:-1] + b"\t")
+    os.utime(trace, ns=(status.st_atime_ns, status.st_mtime_ns))
+
+    assert built(paths, out, made) == ["T-2001"]
+
+
+def test_an_order_that_was_only_touched_is_read_once(paths, out, monkeypatch):
+    _age(paths[0].parent)
+    built(paths, out)
+    os.utime(paths[0], (1_700_000_100, 1_700_000_100))
+    built(paths, out)
+    read = []
+    monkeypatch.setattr(survey, "text_of", lambda path: read.append(path) or "")
+    built(paths, out)
+
+    assert read == []
+
+
 def test_a_look_from_before_another_build_does_not_count(paths, out, made):
     built(paths, out)
     swept = sweep.Swept([str(paths[0].parent)], str(out))
@@ -257,8 +295,6 @@ def _published_look(out):
 
 
 def _age(folder):
-    import os
-
     for path in (folder, *folder.rglob("*")):
         os.utime(path, (1_700_000_000, 1_700_000_000))
 
