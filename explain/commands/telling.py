@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from explain.commands import report
 from explain.commands.retire import standing_text
-from explain.site.shops import as_text
+from explain.site.places import as_text
 
 if TYPE_CHECKING:
     from explain.site.engine.record import Made

@@ -26,12 +26,13 @@ from explain.site.engine.transaction import Transaction, complete_interrupted
 from explain.site.engine.workers import HERE, Crew, stream
 from explain.site.making import Product, Task, make_all
 from explain.site.owners import has_pages_from
+from explain.site.places import is_text
 from explain.site.plan import Plan, replacing_first
 from explain.site.publish import ALWAYS_THERE, prepare
 from explain.site.publishing import Publisher
 from explain.site.results import AnswersDone, Result
 from explain.site.retired import Retirement
-from explain.site.shops import ORDERS, SHOP_NAME, Shops, is_text, need_order_file
+from explain.site.shops import ORDERS, SHOP_NAME, Shops, need_order_file
 from explain.site.standing import Standing
 from explain.site.survey import folder_of
 
@@ -267,8 +268,9 @@ class _Build:
         made = [self._record.made[path] for path in self.paths if path in self._record.made]
         answers_are_known = bool(self._record.answers) and self._record.answers == answering.digest
         published = outputs(str(self.out)) if answering.done else self._swept.published
+        saw_traces = all(trace in self._swept.shop.by_name for one in made for trace, _, _ in one.traces)
         return {
-            "whole": self._is_whole and answers_are_known,
+            "whole": self._is_whole and answers_are_known and saw_traces,
             "faulty": self._counts["faulty"],
             "orders": len(self.paths),
             "pages": sum(one.stands == "page" for one in made),

@@ -10,6 +10,7 @@ from explain.order import read_shop
 from explain.order.faults import Fault, OrderError
 from explain.order.model import Shop
 from explain.site.own import Own, read_own
+from explain.site.places import as_text, is_text
 from explain.site.remakes import Remakes
 
 SHOP_NAME = "shop.yaml"
@@ -22,11 +23,13 @@ def order_paths(given: Sequence[Path]) -> list[Path]:
 
 
 def order_files(given: Sequence[Path]) -> list[str]:
-    """The same as text: there may be ten thousand."""
+    """The same as text: there may be ten thousand. A folder typed in several ways goes by the first of them."""
     if not given:
         return order_files_in(ORDERS)
     once = {path.resolve(): path for path in reversed(given)}
-    return [str(path) for path in given if path.name != SHOP_NAME and once[path.resolve()] is path]
+    orders = [path for path in given if path.name != SHOP_NAME and once[path.resolve()] is path]
+    typed = {folder.resolve(): folder for folder in dict.fromkeys(path.parent for path in reversed(orders))}
+    return [str(typed[path.parent.resolve()] / path.name) for path in orders]
 
 
 def folders_of(given: Sequence[Path]) -> list[Path]:
@@ -45,15 +48,6 @@ def order_files_in(folder: str) -> list[str]:
     return [before + name for name in wanted if name.isascii() or is_text(name)]
 
 
-def is_text(name: str) -> bool:
-    """False for a file name that is no text (UTF-8): it cannot be shown, nor written down."""
-    try:
-        name.encode()
-    except UnicodeEncodeError:
-        return False
-    return True
-
-
 def overlooked(given: Sequence[Path]) -> list[Path]:
     """Files in orders/ that look like orders and are not read, for their name; none where orders were named."""
     if given or not Path(ORDERS).is_dir():
@@ -61,11 +55,6 @@ def overlooked(given: Sequence[Path]) -> list[Path]:
     endings = (".yml", ".yaml")
     there = [name for name in os.listdir(ORDERS) if name.lower().endswith(endings) and name[0] != "."]
     return [Path(ORDERS, name) for name in sorted(there) if not (name.endswith(".yaml") and is_text(name))]
-
-
-def as_text(path: Path) -> Path:
-    """A path as it can be shown: what is no text in it becomes a sign that says so."""
-    return Path(os.fsencode(path).decode("utf-8", "replace"))
 
 
 class Shops:

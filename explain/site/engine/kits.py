@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from explain.order.answer import Answer
 from explain.site.address import SECRET_NAME
 from explain.site.making import Kit, pack
-from explain.site.places import templates_folder
+from explain.site.places import as_text, templates_folder
 from explain.site.publish import write_whole
 from explain.site.shops import SHOP_NAME, Shops
 
@@ -24,6 +24,8 @@ PACKAGE = Path(__file__).resolve().parents[2]
 ONLY_ANSWERS = ("faq.html", "faq-base.html", "faq-index.html", "faq/")
 ONLY_DESK = ("desk.html", "desk.js", "begin/")
 ONLY_PAGES = ("order.html", "order.css", "notice.html", "sealed.", "desk-", "desk.css")
+WORDS = ("words/*", "words/*/*")
+"""Not **, which passes over a folder that is a link."""
 LIBRARIES = ("babel", "icalendar", "jinja2", "markdown", "matplotlib", "nh3", "numpy", "pyyaml", "segno")
 """Those whose other version may write another page."""
 
@@ -33,7 +35,7 @@ def folder_parts(folder: Path, titles: str) -> dict[str, str]:
 
     titles: digest of the answers for everyone as pages lead on to them.
     """
-    files = _files(folder, (SHOP_NAME, SECRET_NAME, "words/**/*", "parts/*"))
+    files = _files(folder, (SHOP_NAME, SECRET_NAME, *WORDS, "parts/*"))
     return {**files, **program(ONLY_ANSWERS + ONLY_DESK), "titles of the answers": titles}
 
 
@@ -83,7 +85,7 @@ def _slim(answers: Sequence[Answer]) -> tuple[Answer, ...]:
 
 def answers_digest(folder: Path) -> str:
     """What the answers for everyone are made from."""
-    return whole({**_files(folder, (SHOP_NAME, "words/**/*", "parts/*", "faq/*")), **program(ONLY_PAGES + ONLY_DESK)})
+    return whole({**_files(folder, (SHOP_NAME, *WORDS, "parts/*", "faq/*")), **program(ONLY_PAGES + ONLY_DESK)})
 
 
 def changes(before: Mapping[str, str], now: Mapping[str, str]) -> list[str]:
@@ -148,7 +150,7 @@ def _libraries_now() -> str:
 
 def _files(folder: Path, patterns: Iterable[str]) -> dict[str, str]:
     paths = sorted({path for pattern in patterns for path in folder.glob(pattern) if path.is_file()})
-    return {path.relative_to(folder).as_posix(): _digest([path.read_bytes()]) for path in paths}
+    return {as_text(path.relative_to(folder)).as_posix(): _digest([path.read_bytes()]) for path in paths}
 
 
 def _all_files(top: Path) -> list[Path]:

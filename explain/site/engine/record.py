@@ -25,9 +25,10 @@ class Made(Struct, frozen=True, array_like=True):
     """What an order was made from and what came of it.
 
     look, digest: of its file, as sweep.signature_of gives it and of its bytes; no look where that could deceive.
-    traces: files it names, each with look and digest. kit: digest of the program and the shop's files that went in. relation: how it stands to other orders.
-    stands: what is at its address: "page", "away" or the number of the order that it leads to. due: the day its page is
-    put away. published: looks of its page and of its private folder. replaces: its file speaks of a remake.
+    traces: files it names, each with look and digest. kit: digest of the program and the shop's files that went in.
+    relation: how it stands to other orders. stands: what is at its address: "page", "away" or the number of the order
+    that it leads to. due: the day its page is put away. published: looks of its page and of its private folder.
+    replaces: its file speaks of a remake.
     """
 
     path: str

@@ -35,6 +35,7 @@ class Looks:
     def __init__(self) -> None:
         self.by_name: dict[str, str] = {}
         self.newest_ns = 0
+        self._followed: set[str] = set()
 
     def add(self, name: str, path: str) -> None:
         """Count one file in, under a name."""
@@ -48,8 +49,12 @@ class Looks:
         if changed_ns > self.newest_ns:  # noqa: PLR1730  max() takes three times as long, and there are many files
             self.newest_ns = changed_ns
 
-    def add_tree(self, folder: str) -> None:
-        """Count in every file under a folder, by name; hidden ones are left out."""
+    def add_tree(self, folder: str, top: str = "") -> None:
+        """Count in every file under a folder, by name; hidden ones are left out.
+
+        top: the folder that this one lies under. A link is followed once, and only to a folder under it: nothing that
+        lies elsewhere is ever read for a page.
+        """
         try:
             entries = sorted(os.scandir(folder), key=_name)
         except OSError:
@@ -58,10 +63,17 @@ class Looks:
         for entry in entries:
             if entry.name[0] == "." or entry.name == "__pycache__":
                 continue
-            if entry.is_dir():
-                self.add_tree(entry.path)
+            if _is_folder(entry) and (not entry.is_symlink() or self._is_news(entry.path, top or folder)):
+                self.add_tree(entry.path, top or folder)
             else:
                 self.add(entry.path, entry.path)
+
+    def _is_news(self, link: str, top: str) -> bool:
+        real = os.path.realpath(link)
+        if real in self._followed or not real.startswith(os.path.join(os.path.realpath(top), "")):
+            return False
+        self._followed.add(real)
+        return True
 
     def of(self, path: str) -> str:
         """How a file looked; how it looks now where it was not among those swept."""
@@ -73,6 +85,13 @@ class Looks:
         names = sorted(self.by_name)
         told = "\0".join((*names, "", *map(self.by_name.__getitem__, names)))
         return hashlib.blake2b(told.encode("utf-8", "surrogateescape"), digest_size=16).hexdigest()
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:  # a link that leads to itself
+        return False
 
 
 def _name(entry: os.DirEntry[str]) -> str:

@@ -279,6 +279,43 @@ def test_an_order_that_was_only_touched_is_read_once(paths, out, monkeypatch):
     assert read == []
 
 
+def test_the_quick_look_is_not_taken_where_a_trace_lies_hidden(out, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "RACY_NS", 0)
+    (trace,) = TRACES.iterdir()
+    shop_with(tmp_path, 1)
+    _own(tmp_path / "orders", ".traces/one.txt", trace.read_text(encoding="utf-8"))
+    frame = {"outline": ".traces/one.txt", "size": None, "depth": None}
+    order = write_order(tmp_path / "orders", order="T-0001", frame=frame)
+    built([order.relative_to(tmp_path)], out.relative_to(tmp_path))
+
+    assert glance("site_out", "2026-11-25") == (None, None)
+
+
+def test_links_among_the_orders_are_followed_once_and_only_inside(tmp_path):
+    folder = tmp_path / "orders"
+    _own(folder, ".hidden/care.md", "Wash them.\n")
+    (folder / "words").symlink_to(".hidden")
+    for name, to in {"a": ".", "b": ".", "c": "..", "d": "d", "e": "nowhere", "f": str(REPOSITORY)}.items():
+        (folder / name).symlink_to(to)
+    looks = sweep.Looks()
+    looks.add_tree(str(folder))
+
+    names = sorted(name.removeprefix(f"{folder}/") for name in looks.by_name)
+    assert names == ["a", "b", "c", "d", "e", "f", "words/care.md"]
+
+
+def test_words_in_a_folder_that_is_a_link_are_looked_at(paths, out, made):
+    folder = paths[0].parent
+    _own(folder, "spanish/care.md", "Lave.\n")
+    (folder / "words").mkdir()
+    (folder / "words" / "es").symlink_to("../spanish")
+    built(paths, out)
+    _own(folder, "spanish/care.md", "Lave bien.\n")
+
+    assert len(built(paths, out, made)) == 4
+
+
 def test_a_look_from_before_another_build_does_not_count(paths, out, made):
     built(paths, out)
     swept = sweep.Swept([str(paths[0].parent)], str(out))
