@@ -14,7 +14,7 @@ from explain.order.answer_text import COMMENT, left_out
 from explain.order.document import read_text
 from explain.order.faults import Doubt, Fault, Findings, OrderError, Remark
 from explain.order.keys import LANGUAGES, nearest
-from explain.site.places import templates_folder
+from explain.site.places import as_text, is_text, templates_folder
 
 WORDS, PARTS, ANSWERS = "words", "parts", "faq"
 WORDS_OF = tuple(f"{WORDS}/{code}" for code in LANGUAGES if code != SOURCE)
@@ -114,11 +114,13 @@ def _files(shop_folder: Path, name: str, ending: str, faults: list[Fault]) -> It
         if remark is None:
             yield path
         else:
-            faults.append(Fault(path.as_posix(), 0, "", remark.message, "", remark.allowed, remark.advice))
+            faults.append(Fault(as_text(path).as_posix(), 0, "", remark.message, "", remark.allowed, remark.advice))
 
 
 def _unreadable(path: Path, folder: str, shop_folder: Path, ending: str) -> Remark | None:
     allowed = f"In {folder}/ lie files that end in {ending}, each inside the folder of your orders."
+    if not is_text(path.name):
+        return Remark("this file name is not text", allowed, "Rename it: letters, digits and signs (UTF-8).")
     if not path.resolve().is_relative_to(shop_folder.resolve()):
         return Remark("this leads out of the folder of your orders", allowed, "Put a copy of the file here instead.")
     if not path.is_file() or path.suffix != ending:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import os
 import random
+import sys
 import time
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -312,6 +314,26 @@ def test_words_in_a_folder_that_is_a_link_are_looked_at(paths, out, made):
     (folder / "words" / "es").symlink_to("../spanish")
     built(paths, out)
     _own(folder, "spanish/care.md", "Lave bien.\n")
+
+    assert len(built(paths, out, made)) == 4
+
+
+@pytest.mark.skipif(os.name != "posix" or sys.platform == "darwin", reason="this disk knows no such name")
+@pytest.mark.parametrize("name", [b"words/\xff.md", b"parts/\xff.html", b"faq/\xff.md"])
+def test_a_file_of_the_shops_own_whose_name_is_no_text_is_refused_in_words(paths, out, name):
+    built(paths, out)
+    path = Path(os.fsdecode(os.fsencode(paths[0].parent) + b"/" + name))
+    path.parent.mkdir()
+    path.write_text("x", encoding="utf-8")
+
+    assert {result.faults[0].message for result in built(paths, out)} == {"this file name is not text"}
+
+
+@pytest.mark.parametrize("name", ["T-0001/made-from.txt", "answers.txt"])
+def test_a_file_in_private_that_is_no_text_any_more_stops_no_build(paths, out, made, name):
+    built(paths, out)
+    (out / "private" / name).write_bytes(b"\xff\xfe")
+    write_shop(paths[0].parent, hours="Never")
 
     assert len(built(paths, out, made)) == 4
 
