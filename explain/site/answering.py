@@ -89,7 +89,7 @@ class Answering:
     def _linked_from_pages(self) -> set[str]:
         """Names of the answers that some order's page leads on to."""
         private = self._out / "private"
-        return {name for made in self._record.made.values() for name in read_note(private, made.number).answers}
+        return {name for kept in private.iterdir() for name in read_note(private, kept.name).answers}
 
     def _pages(self, names: Sequence[str]) -> list[Path]:
         folder = self._out / "upload" / FOLDER

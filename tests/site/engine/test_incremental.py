@@ -11,16 +11,19 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from explain.site import making, survey
 from explain.site.build import build
+from explain.site.desk.note import note_text, read_note
 from explain.site.engine import kits, sweep
 from explain.site.engine.quick import glance
 from explain.site.engine.record import ADDED
 from explain.site.engine.sweep import RECORD
+from explain.site.shops import order_files
 from tests.conftest import REPOSITORY
 from tests.site.engine.sites import clean, shop_with, uploaded
-from tests.story.invented import write_order, write_shop
+from tests.story.invented import write_answer, write_order, write_shop
 
 EDITS = 50
 TODAY = date(2026, 11, 25)
@@ -327,6 +330,32 @@ def test_a_file_of_the_shops_own_whose_name_is_no_text_is_refused_in_words(paths
     path.write_text("x", encoding="utf-8")
 
     assert {result.faults[0].message for result in built(paths, out)} == {"this file name is not text"}
+
+
+def test_a_folder_typed_in_several_ways_is_one_folder(paths, out, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    remake = write_order(paths[0].parent, order="T-0005", replaces=REPLACES)
+    (tmp_path / "link").symlink_to("orders")
+    typed = order_files([Path("link/T-0001.yaml"), remake, Path("orders/T-0002.yaml")])
+    results = built([*typed], out)
+    desk = (out / "private" / "index.html").read_text(encoding="utf-8")
+
+    assert typed == ["link/T-0001.yaml", "link/T-0005.yaml", "link/T-0002.yaml"]
+    assert [result.faults for result in results] == [(), (), ()]
+    assert desk.count("<strong>T-0003</strong>") == 1
+
+
+def test_an_answer_stays_while_the_page_of_an_order_with_faults_leads_on_to_it(paths, out):
+    folder = paths[0].parent
+    answer = write_answer(folder / "faq", "mine")
+    built(paths, out)
+    note = out / "private" / "T-0001" / "desk.json"
+    note.write_text(note_text(replace(read_note(out / "private", "T-0001"), answers=("mine",))), encoding="utf-8")
+    write_order(folder, order="T-0001", prescription=None)
+    answer.unlink()
+    built(paths, out, anew=True)
+
+    assert (out / "upload" / "answers" / "mine.html").is_file()
 
 
 @pytest.mark.parametrize("name", ["T-0001/made-from.txt", "answers.txt"])
