@@ -13,6 +13,7 @@ from explain.order.faults import OrderError
 from explain.site.desk.note import read_note
 from explain.site.engine.kits import answers_digest, keep_titles, read_titles, titles_digest
 from explain.site.engine.record import Record
+from explain.site.engine.sweep import look_of_answers
 from explain.site.engine.transaction import Transaction
 from explain.site.faq import FOLDER, Answers, answer_files, read_answers, worked_out, written_names
 from explain.site.faq import RECORD as NAMES
@@ -34,13 +35,15 @@ class Answering:
         self.done: AnswersDone | None = None
 
     def write(self, explain: Callable[[str], None], *, wanted: bool) -> None:
-        """Write the pages where that is due: where wanted and something changed, or where one of them is missing."""
+        """Write the pages where that is due: where wanted and something changed, or where one is not as it was left."""
         names = written_names(self._out)
         missing = not names or not all(path.is_file() for path in self._pages(self._record.linked))
+        missing = missing or self._record.answered != look_of_answers(str(self._out))
         if not missing and not (wanted and self._record.answers != self.digest):
             return
         if self.answers is not None:
-            explain(f"The answers for everyone: {'pages are missing' if missing else 'what they say changed'}.")
+            why = "their pages are not as they were left" if missing else "what they say changed"
+            explain(f"The answers for everyone: {why}.")
             self.done = self._written(self.answers)
 
     @cached_property
@@ -70,6 +73,11 @@ class Answering:
         if self._record.titles and self._record.answers == self.digest:
             return self._record.titles
         return titles_digest(self.linked.answers)
+
+    def look_again(self) -> None:
+        """Record how the pages look that were written now."""
+        if self.done is not None and self.done.written:
+            self._record.answered = look_of_answers(str(self._out))
 
     def take_down(self) -> None:
         """Remove the pages of answers that are gone, where no page leads on to them any more."""

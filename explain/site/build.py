@@ -234,6 +234,7 @@ class _Build:
     def _finish(self, plan: Plan, answering: Answering, found: Mapping[str, Found]) -> None:
         """What tells of all orders: the answers that are gone, the desk, and the record."""
         answering.take_down()
+        answering.look_again()
         self._write_desk(plan, found)
         self._record.kits.update({folder: shelf.parts for folder, shelf in plan.shelves.items()})
         plan.take_looks()

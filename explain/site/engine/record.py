@@ -58,7 +58,8 @@ class Record(Struct):
     """The lines of the last build by the path of the order; kits: digests of each part of what went in, by folder.
 
     answers, titles: digests of what the answers for everyone were made from, and of how pages name them; empty where
-    they had faults. linked: names of those that pages may lead on to. at_ns: when that build looked at the files.
+    they had faults. linked: names of those that pages may lead on to. answered: how their pages looked
+    when they were left. at_ns: when that build looked at the files.
     program: how it looked, and a digest of each part of it.
     """
 
@@ -68,6 +69,7 @@ class Record(Struct):
     answers: str = ""
     titles: str = ""
     linked: tuple[str, ...] = ()
+    answered: str = ""
     at_ns: int = 0
     program: dict[str, Any] = field(default_factory=dict)
 
@@ -91,6 +93,7 @@ class _Head(Struct):
     answers: str
     titles: str
     linked: tuple[str, ...]
+    answered: str
     at_ns: int
     program: dict[str, Any]
 
@@ -104,7 +107,8 @@ def read_record(out: Path) -> Record:
         if head.version == VERSION:
             made = {one.path: one for one in msgspec.json.Decoder(Made).decode_lines(rest)}
             lines = dict(zip(made, rest.splitlines(), strict=True))
-            record = Record(made, lines, head.kits, head.answers, head.titles, head.linked, head.at_ns, head.program)
+            of_all = {name: getattr(head, name) for name in _Head.__struct_fields__ if name != "version"}
+            record = Record(made, lines, **of_all)
     except (OSError, ValueError, msgspec.MsgspecError):
         record = Record()
     for one in _added(out):
@@ -120,7 +124,7 @@ def add_to_record(out: Path, line: bytes) -> None:
 
 def write_record(out: Path, record: Record, head: Mapping[str, Any]) -> None:
     """Write the record of a build that is done."""
-    of_all = {name: getattr(record, name) for name in ("kits", "answers", "titles", "linked", "at_ns", "program")}
+    of_all = {name: getattr(record, name) for name in _Head.__struct_fields__ if name != "version"}
     told = msgspec.json.encode({"version": VERSION, **of_all, **head}, order="sorted")
     write_whole(out / "private" / RECORD, b"\n".join((told, *record.lines.values(), b"")))
     (out / "private" / ADDED).unlink(missing_ok=True)

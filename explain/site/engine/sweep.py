@@ -155,13 +155,21 @@ def kept_name(number: str) -> str:
 def outputs(out: str) -> Looks:
     """How everything that was published looks: each page by itself, each folder of private/ by its time."""
     looks = Looks()
-    looks.add(f"upload/{FOR_EVERYONE}", f"{out}/upload/{FOR_EVERYONE}")
+    looks.by_name[f"upload/{FOR_EVERYONE}"] = look_of_answers(out)
     for address in _names(f"{out}/upload"):
         look_at_page(looks, out, address)
     for name in _names(f"{out}/private"):
         if name[0] != "." and name != RECORD:
             looks.add(f"private/{name}", f"{out}/private/{name}")
     return looks
+
+
+def look_of_answers(out: str) -> str:
+    """One digest of how the pages for everyone look."""
+    looks, folder = Looks(), f"{out}/upload/{FOR_EVERYONE}"
+    for name in _names(folder):
+        looks.add(name, f"{folder}/{name}")
+    return looks.hex()
 
 
 def look_at_page(looks: Looks, out: str, address: str) -> None:

@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 
 from bs4 import BeautifulSoup
@@ -17,6 +18,7 @@ from tests.conftest import REPOSITORY
 from tests.story.invented import write_order, write_shop
 
 SECRET = "5e" * 32 + "\n"
+TODAY = date(2026, 11, 25)
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(REPOSITORY), "SOURCE_DATE_EPOCH": "1795564800"}
 
 
@@ -66,3 +68,24 @@ def dead_links(out: Path) -> list[str]:
         near = [link.split("#")[0] for link in links if ":" not in link.split("/")[0]]
         found += [f"{page}: {link}" for link in near if link and not (page.parent / link).is_file()]
     return found
+
+
+def built(paths, out, made=None, **options):
+    """Build everything; the names of the orders that were made anew."""
+    if made is not None:
+        made.clear()
+    results = list(build(paths, out, all_answers=True, today=TODAY, **options))
+    return results if made is None else sorted(made)
+
+
+def own(folder, name, text):
+    """A file of the shop's own."""
+    path = folder / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+
+
+def age(folder):
+    """Make a folder and all in it look old."""
+    for path in (folder, *folder.rglob("*")):
+        os.utime(path, (1_700_000_000, 1_700_000_000))
