@@ -10,6 +10,7 @@ from pathlib import Path
 
 from markupsafe import Markup, escape
 from msgspec import Struct
+from msgspec.structs import replace
 
 from explain.order.model import Shop
 from explain.site.desk.link import page_link
@@ -58,18 +59,18 @@ def write_desk(
         shown.append(Shown(day, row.number, row.state, row.link, row_html(row)))
     shown.sort(key=attrgetter("ordered_on", "number"), reverse=True)
     page = out / "private" / INDEX_NAME
-    write_whole(page, desk_html(shown, out / "private"))
+    write_whole(page, desk_html(shown, out, remakes))
     return page
 
 
-def desk_html(shown: Sequence[Shown], private: Path) -> str:
+def desk_html(shown: Sequence[Shown], out: Path, remakes: Mapping[Path, Remakes] = NONE) -> str:
     """The desk as one page of HTML. It alone may run a script: ours, allowed by its digest."""
     code = script()
     return html(
         "desk.html",
         lang="en",
         title="Desk",
-        newest=[_at_length(one, private) for one in shown[:NEWEST]],
+        newest=[_at_length(one, out, remakes) for one in shown[:NEWEST]],
         older=Markup("".join(map(in_short, shown[NEWEST:]))),  # noqa: S704  what differs is escaped
         count=len(shown),
         counts=Counter(one.state for one in shown),
@@ -94,12 +95,19 @@ def _of_made(made: Iterable[Made], shop: Shop | None) -> list[Shown]:
     ]
 
 
-def _at_length(one: Shown, private: Path) -> Markup:
+def _at_length(one: Shown, out: Path, remakes: Mapping[Path, Remakes]) -> Markup:
     row = one.html
     if one.made is not None:
-        note = read_note(private, one.number)
-        row = note.row if note.file == one.made.digest else None
+        note = read_note(out / "private", one.number)
+        row = note.row if note.file == one.made.digest else _row_without_note(one.made, out, remakes)
     return Markup(row or in_short(one))  # noqa: S704  rows come from our own template
+
+
+def _row_without_note(made: Made, out: Path, remakes: Mapping[Path, Remakes]) -> str | None:
+    """The row of an order whose note is damaged or gone, from its file and the record."""
+    path = Path(made.path)
+    rows = desk_rows([path], out, {path: ((), made.doubts)}, remakes)
+    return row_html(replace(rows[0], is_changed=False)) if rows else None
 
 
 def in_short(one: Shown) -> str:

@@ -209,6 +209,16 @@ def test_a_file_in_private_that_is_no_text_any_more_stops_no_build(paths, out, m
     assert len(built(paths, out, made)) == 4
 
 
+def test_the_desk_shows_an_order_at_length_though_its_note_is_damaged(paths, out):
+    built(paths, out)
+    desk = (out / "private" / "index.html").read_text(encoding="utf-8")
+    (out / "private" / "T-0001" / "desk.json").write_bytes(b"{")
+    paths[1].touch()
+    built(paths, out)
+
+    assert (out / "private" / "index.html").read_text(encoding="utf-8") == desk
+
+
 def test_an_answer_that_was_changed_by_hand_is_written_again(paths, out):
     built(paths, out)
     page = out / "upload" / "answers" / "index.html"
