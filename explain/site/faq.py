@@ -83,7 +83,7 @@ def _story(answer: Answer, shop: Shop) -> AnswerStory:
 def written_names(out: Path) -> tuple[str, ...]:
     """Names of the answers whose pages earlier builds wrote."""
     record = out / "private" / RECORD
-    return tuple(record.read_text("utf-8", "replace").split()) if record.is_file() else ()
+    return tuple(record.read_text(encoding="utf-8", errors="replace").split()) if record.is_file() else ()
 
 
 def answer_files(read: Answers, shop: Shop, own: Own, out: Path) -> Iterator[tuple[Path, str]]:

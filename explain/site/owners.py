@@ -37,7 +37,7 @@ def other_owner(private: Path, number: str, path: Path, shop: Shop) -> Path | No
     record = private / number / MADE_FROM
     if not record.is_file():
         return None
-    other = path.parent / Path(record.read_text("utf-8", "replace").strip()).name
+    other = path.parent / Path(record.read_text(encoding="utf-8", errors="replace").strip()).name
     if other.name == path.name or not other.is_file():
         return None
     try:
@@ -50,7 +50,10 @@ def other_owner(private: Path, number: str, path: Path, shop: Shop) -> Path | No
 def has_pages_from(private: Path, shop_folder: Path) -> bool:
     """True where pages were published from order files that lie in this folder."""
     records = private.glob(f"*/{MADE_FROM}")
-    return any((shop_folder / Path(record.read_text("utf-8", "replace").strip()).name).is_file() for record in records)
+    return any(
+        (shop_folder / Path(record.read_text(encoding="utf-8", errors="replace").strip()).name).is_file()
+        for record in records
+    )
 
 
 def record_owner(private: Path, number: str, path: Path) -> None:

@@ -132,7 +132,9 @@ def _desk(folder: Path, out: Path, remakes: Mapping[Path, Remakes]) -> _Desk | N
     except (OrderError, OSError):
         return None
     records = sorted((out / "private").glob(f"*/{MADE_FROM}"))
-    built_from = {record.read_text("utf-8", "replace").strip(): record.parent.name for record in records}
+    built_from = {
+        record.read_text(encoding="utf-8", errors="replace").strip(): record.parent.name for record in records
+    }
     try:
         own: Texts = read_own(folder).texts
     except OrderError:
