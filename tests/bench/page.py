@@ -111,6 +111,7 @@ def measure(folder: Path, count: int) -> tuple[Timings, list[tuple[str, str, str
     started = process_time()
     list(build(paths, folder / "out"))
     timings.built.append((process_time() - started) / count)
+    gc.unfreeze()
     return timings, pages
 
 

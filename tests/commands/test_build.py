@@ -59,7 +59,7 @@ def odd_name(orders):
     try:
         write_order(orders).rename(path)
     except OSError:
-        pytest.skip("this system has no such file names")
+        pytest.skip("a file name that is no text is a thing of POSIX, and no Mac has one")
     write_order(orders)
     return path
 
