@@ -139,7 +139,7 @@ def _say_link(results: Sequence[Result]) -> None:
 
 def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:
     """Who makes so many orders: this process where they are few, else a process a core, or as many as asked for."""
-    from explain.site.engine.workers import HERE, processes
+    from explain.site.engine.workers import HERE
 
     def crew(orders: int) -> Crew:
         if address and orders:
@@ -147,7 +147,11 @@ def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:
 
             return cluster(address)
         wanted = workers or (cores() if orders >= ENOUGH_FOR_WORKERS else 1)
-        return HERE if wanted == 1 or orders < 2 else processes(min(wanted, orders))
+        if wanted == 1 or orders < 2:
+            return HERE
+        from explain.site.engine.processes import processes
+
+        return processes(min(wanted, orders))
 
     return crew
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import platform
 import sys
 import tempfile
-import traceback
 from datetime import UTC, datetime
 from importlib import metadata
 from pathlib import Path
 
+from explain.site.engine.failure import told
+
 STATUS = 70
 """Exit status for a fault of the program itself, as sysexits.h numbers it."""
-PACKAGE = Path(__file__).resolve().parents[1]
 
 
 def say_crashed(error: Exception, command: str) -> int:
@@ -46,24 +46,4 @@ def report_text(error: BaseException, command: str) -> str:
         f"explain {metadata.version('order-explainer')}, command {command}, {datetime.now(tz=UTC):%Y-%m-%d %H:%M} UTC",
         f"Python {platform.python_version()} on {platform.system()} {platform.machine()}",
     ]
-    chain: list[str] = []
-    shown: BaseException | None = error
-    while shown is not None:
-        chain += ["", type(shown).__qualname__, *_places(shown)]
-        shown = shown.__cause__ or shown.__context__
-    return "\n".join((*head, *chain)) + "\n"
-
-
-def _places(error: BaseException) -> list[str]:
-    """Each line of code on the way to an error, by module and number alone."""
-    return [
-        f"  {_module(frame.filename)}:{frame.lineno} {frame.name}"
-        for frame in traceback.extract_tb(error.__traceback__)
-    ]
-
-
-def _module(filename: str) -> str:
-    """A file of ours from the top of the package; of others only the last folders, which name no user."""
-    path = Path(filename)
-    inside = path.is_relative_to(PACKAGE)
-    return path.relative_to(PACKAGE.parent).as_posix() if inside else "/".join(path.parts[-2:])
+    return "\n".join((*head, *told(error))) + "\n"

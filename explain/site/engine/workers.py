@@ -5,12 +5,10 @@ The seam is `concurrent.futures.Executor`: this process, worker processes of thi
 
 from __future__ import annotations
 
-import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
-from contextlib import contextmanager
 from typing import Any, Self, TypeVar
 
 from msgspec import Struct
@@ -63,46 +61,6 @@ class Crew(Struct, frozen=True):
 HERE = Crew(Here)
 
 
-def processes(count: int) -> Crew:
-    """Worker processes of this machine, which begin clean and end with the process that started them."""
-    import multiprocessing  # noqa: PLC0415  not needed where one process does it all
-    from concurrent.futures.process import BrokenProcessPool, ProcessPoolExecutor  # noqa: PLC0415
-
-    ways = multiprocessing.get_all_start_methods()
-    context = multiprocessing.get_context("forkserver" if "forkserver" in ways else "spawn")
-    if "forkserver" in ways:
-        context.set_forkserver_preload(["explain.site.warm"])
-        _start_deaf_to_ctrl_c()
-    return Crew(
-        lambda: ProcessPoolExecutor(count, mp_context=context, initializer=_begin_work),
-        width=2 * count,
-        chunk=CHUNK,
-        is_lost=lambda error: isinstance(error, BrokenProcessPool),
-    )
-
-
-def _start_deaf_to_ctrl_c() -> None:
-    """Start the process that workers are copied from, with Ctrl-C held back from it and from all of them."""
-    from multiprocessing import forkserver, resource_tracker  # noqa: PLC0415  as above
-
-    resource_tracker.ensure_running()  # first: starting it lets Ctrl-C through again
-    with _ctrl_c_held_back():
-        forkserver.ensure_running()
-
-
-@contextmanager
-def _ctrl_c_held_back() -> Iterator[None]:
-    """Let Ctrl-C wait while inside, so that what is started inside never hears it; where the system can do that."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
 class _CtrlC:
     """Ctrl-C taken note of, to be raised where no worker is just being started and would be left behind."""
 
@@ -129,21 +87,6 @@ class _CtrlC:
         """Stop here, where Ctrl-C was pressed since. Raises KeyboardInterrupt."""
         if self._is_asked:
             raise KeyboardInterrupt
-
-
-def _begin_work() -> None:
-    """Leave Ctrl-C to the process that gives the work, and do not outlive it."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    from multiprocessing import parent_process  # noqa: PLC0415  as above
-
-    parent = parent_process()
-    if parent is not None:
-        threading.Thread(target=_end_with, args=(parent,), daemon=True).start()
-
-
-def _end_with(parent: Any) -> None:
-    parent.join()
-    os._exit(1)
 
 
 def stream(crew: Crew, chunks: Iterable[Chunk]) -> Iterator[tuple[Task, Product | None]]:

@@ -6,7 +6,6 @@ import os
 import signal
 import time
 from concurrent.futures import Future
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from pathlib import Path
 
@@ -14,7 +13,8 @@ import pytest
 from msgspec.structs import replace
 
 from explain.site.build import build
-from explain.site.engine.workers import HERE, Crew, Here, processes
+from explain.site.engine.processes import WorkerLostError, processes
+from explain.site.engine.workers import HERE, Crew, Here
 from tests.site.engine.sites import clean, explain, shop_with, uploaded
 
 
@@ -50,7 +50,7 @@ class Losing(Here):
         if Losing.given % self.every:
             return super().submit(fn, *args)
         lost = Future()
-        lost.set_exception(BrokenProcessPool("gone"))
+        lost.set_exception(WorkerLostError())
         return lost
 
 
@@ -74,7 +74,7 @@ class Damaging(Here):
 @pytest.mark.parametrize("kind", [Losing, Damaging])
 def test_what_is_lost_or_damaged_on_the_way_is_made_again(shop, tmp_path, kind):
     paths, whole = shop
-    crew = Crew(kind, width=2, chunk=2, is_lost=lambda error: isinstance(error, BrokenProcessPool))
+    crew = Crew(kind, width=2, chunk=2, is_lost=lambda error: isinstance(error, WorkerLostError))
 
     results = built_by(crew, paths, tmp_path / "out")
 
@@ -89,13 +89,13 @@ class LosingOne(Here):
         if not any(task.path.stem == "T-0004" for task in tasks):
             return super().submit(fn, packed, tasks)
         lost = Future()
-        lost.set_exception(BrokenProcessPool("gone"))
+        lost.set_exception(WorkerLostError())
         return lost
 
 
 def test_an_order_over_which_every_worker_is_lost_is_a_fault_of_its_own(shop, tmp_path):
     paths, whole = shop
-    crew = Crew(LosingOne, width=2, chunk=3, is_lost=lambda error: isinstance(error, BrokenProcessPool))
+    crew = Crew(LosingOne, width=2, chunk=3, is_lost=lambda error: isinstance(error, WorkerLostError))
 
     results = built_by(crew, paths, tmp_path / "out")
 
