@@ -11,6 +11,7 @@ import shlex
 from pathlib import Path
 
 from explain.order.bounded import bytes_of
+from explain.site.lasting import keep_names
 
 SECRET_NAME = "address.secret"  # noqa: S105  a file name
 _SECRET_BYTES = 32
@@ -79,11 +80,35 @@ def page_address(secret: bytes, order_number: str) -> str:
 
 
 def _make_secret(path: Path) -> None:
-    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-    if hasattr(os, "fchmod"):
-        os.fchmod(descriptor, 0o600)  # a strict umask took from it what its owner needs
-    with os.fdopen(descriptor, "w", encoding="ascii") as file:
-        file.write(secrets.token_hex(_SECRET_BYTES) + "\n")
+    """Write a secret aside, and give it its name when the disk has it: with half a secret every link would change.
+
+    Raises OSError. Where another build has just made one, that one stays.
+    """
+    aside = path.with_name(f".{os.getpid()}-{SECRET_NAME}")
+    try:
+        descriptor = os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(path)) from error
+    try:
+        if hasattr(os, "fchmod"):
+            os.fchmod(descriptor, 0o600)  # a strict umask took from it what its owner needs
+        with os.fdopen(descriptor, "w", encoding="ascii") as file:
+            file.write(secrets.token_hex(_SECRET_BYTES) + "\n")
+            file.flush()
+            os.fsync(descriptor)
+        _name_once(aside, path)
+    finally:
+        aside.unlink(missing_ok=True)
+    keep_names(path.parent)
+
+
+def _name_once(aside: Path, path: Path) -> None:
+    try:
+        os.link(aside, path)
+    except FileExistsError:
+        return
+    except OSError:  # a disk that knows no second name
+        aside.replace(path)
 
 
 def _cannot_be_opened(path: Path, error: OSError) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from explain.site.lasting import write_lasting
 from explain.site.patience import put, take_away
 from explain.site.policy import BARE, digest, sealed_script
 
@@ -43,10 +44,7 @@ def write_whole(path: Path, text: str | bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     unfinished = path.with_name(f".{path.name}.{os.getpid()}{UNFINISHED}")
     try:
-        with unfinished.open("wb") as file:
-            file.write(text.encode("utf-8") if isinstance(text, str) else text)
-            file.flush()
-            os.fsync(file.fileno())
+        write_lasting(unfinished, text.encode("utf-8") if isinstance(text, str) else text)
         put(unfinished, path)
     finally:
         take_away(unfinished)

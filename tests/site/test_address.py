@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import base64
+import errno
 import os
 import stat
+import subprocess
+import sys
 
 import pytest
 
 from explain.site.address import SECRET_NAME, SecretError, page_address, read_or_make_secret
+from tests.conftest import REPOSITORY
 
 SECRET, OTHER = bytes(range(32)), bytes(range(1, 33))
 
@@ -56,6 +60,36 @@ def test_every_later_build_reads_the_same_secret_and_leaves_it_alone(tmp_path):
 
     assert read_or_make_secret(tmp_path) == first
     assert (tmp_path / SECRET_NAME).read_bytes() == kept
+
+
+def test_first_builds_at_once_agree_on_one_secret_and_leave_nothing_else(tmp_path):
+    asks = f"print(read_or_make_secret(Path({str(tmp_path)!r})))"
+    code = f"from pathlib import Path; from explain.site.address import read_or_make_secret; {asks}"
+    environment = {**os.environ, "PYTHONPATH": str(REPOSITORY)}
+    builds = [
+        subprocess.Popen([sys.executable, "-c", code], env=environment, stdout=subprocess.PIPE, text=True)
+        for _ in range(6)
+    ]
+
+    assert {build.communicate(timeout=60)[0] for build in builds} == {f"{read_or_make_secret(tmp_path)}\n"}
+    assert [path.name for path in tmp_path.iterdir()] == [SECRET_NAME]
+
+
+def test_a_disk_that_knows_no_second_name_of_a_file_has_its_secret_too(tmp_path, monkeypatch):
+    def refuse(*_):
+        raise OSError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", refuse)
+
+    assert len(read_or_make_secret(tmp_path)) == 32
+    assert [path.name for path in tmp_path.iterdir()] == [SECRET_NAME]
+
+
+def test_where_no_secret_can_be_written_it_is_the_secret_that_is_named(tmp_path):
+    with pytest.raises(FileNotFoundError) as refused:
+        read_or_make_secret(tmp_path / "none")
+
+    assert refused.value.filename == str(tmp_path / "none" / SECRET_NAME)
 
 
 def test_two_shops_have_secrets_of_their_own(tmp_path):

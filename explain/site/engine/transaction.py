@@ -13,6 +13,7 @@ import shutil
 from pathlib import Path
 
 from explain.site.engine.sweep import INTENT, STAGED
+from explain.site.lasting import keep_names, write_lasting
 from explain.site.patience import put, take_away
 from explain.site.publish import UNFINISHED
 
@@ -32,7 +33,7 @@ class Transaction:
         if _holds(path, data):
             return
         staged = self._staged() / str(len(self._steps))
-        _write_through(staged, data)
+        write_lasting(staged, data)
         self._steps.append((PUT, staged.name, self._name(path)))
 
     def move(self, path: Path, to: Path) -> None:
@@ -53,9 +54,9 @@ class Transaction:
                 (self._out / name).parent.mkdir(parents=True, exist_ok=True)
         _need_writable(self._out, self._steps)
         staged = self._staged()
-        _write_through(staged / f"{INTENT}.new", json.dumps(self._steps).encode("utf-8"))
+        write_lasting(staged / f"{INTENT}.new", json.dumps(self._steps).encode("utf-8"))
         (staged / f"{INTENT}.new").replace(staged / INTENT)
-        _sync_folder(staged)
+        keep_names(staged)
         _carry_out(self._out, self._steps)
         self._steps = []
         return True
@@ -101,7 +102,7 @@ def _carry_out(out: Path, steps: list[tuple[str, str, str]]) -> None:
             put(source, out / to)
         folders[(out / (to or name)).parent] = None
     for folder in folders:
-        _sync_folder(folder)
+        keep_names(folder)
     (staged / INTENT).unlink()
 
 
@@ -118,25 +119,3 @@ def _holds(path: Path, data: bytes) -> bool:
         return path.stat().st_size == len(data) and path.read_bytes() == data
     except OSError:
         return False
-
-
-def _write_through(path: Path, data: bytes) -> None:
-    try:
-        with path.open("wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-    except OSError:
-        path.unlink(missing_ok=True)
-        raise
-
-
-def _sync_folder(folder: Path) -> None:
-    """Have the disk keep the names in a folder; systems that cannot open one (Windows) do so by themselves."""
-    if os.name == "nt":
-        return
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
