@@ -132,6 +132,7 @@ def test_a_disk_that_refuses_is_told_by_its_file_and_not_by_a_traceback(tmp_path
 def test_a_mistake_of_ours_is_not_taken_for_the_disks(tmp_path, monkeypatch, capsys):
     (tmp_path / "orders").mkdir()
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
 
     def fail(_: object) -> int:
         raise OSError("not the disk's")

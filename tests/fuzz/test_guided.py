@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from collections import Counter
@@ -32,7 +33,8 @@ def test_seeds_are_read_or_refused(reader):
 def test_a_reader_stands_a_short_guided_run(reader, tmp_path):
     done = subprocess.run(
         [sys.executable, "-m", "tests.fuzz.guided", reader, str(SECONDS), str(tmp_path)],
-        cwd=REPOSITORY, capture_output=True, text=True, errors="replace", check=False, timeout=120,
+        cwd=REPOSITORY, env={**os.environ, "TMPDIR": str(tmp_path)},
+        capture_output=True, text=True, errors="replace", check=False, timeout=120,
     )  # fmt: skip
 
     assert done.returncode == 0, f"{done.stdout}{done.stderr}"[-6000:]
