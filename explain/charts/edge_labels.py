@@ -26,7 +26,7 @@ class Labelled(Struct, frozen=True):
     """A line of the drawing from left to right, its label, and the point that is marked."""
 
     label: str
-    points: Table | list[Point]
+    points: Table
     marked: Point
 
 
@@ -64,7 +64,7 @@ def _boxes_in_order(order: tuple[int, ...], weighed: Sequence[_Weighed]) -> tupl
 
 def heights_of(line: Labelled) -> Heights:
     """Height of a line at every whole unit across the drawing."""
-    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), *np.asarray(line.points).T)
+    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), *line.points)
     return heights
 
 

@@ -74,7 +74,7 @@ class Frame(Struct, frozen=True):
 
     def table(self, points: Table) -> Table:
         """The same of a whole table."""
-        return points * (self.x.per_unit, self.y.per_unit) + (self.x.offset, self.y.offset)
+        return points * ((self.x.per_unit,), (self.y.per_unit,)) + ((self.x.offset,), (self.y.offset,))
 
 
 def draw_frame(

@@ -14,7 +14,7 @@ from explain.charts.style import LINE, PAPER, TEXT, WIDTH, paint
 
 Point = tuple[float, float]
 Table = NDArray[np.float64]
-"""Many points at once, a row for each."""
+"""Many points at once: a row of places across, and one of places down."""
 
 _FORBIDDEN = "\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff"
 _NOT_XML, _TO_ESCAPE = re.compile(f"[{_FORBIDDEN}]"), re.compile(f"[{_FORBIDDEN}&<>\"']")
@@ -45,7 +45,12 @@ def escaped(text: str) -> str:
 
 def table(points: Sequence[Point]) -> Table:
     """Points as a table."""
-    return np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points)).reshape(-1, 2)
+    return _in_turn(points).reshape(-1, 2).T.copy()
+
+
+def _in_turn(points: Sequence[Point]) -> Table:
+    """Across and down of each point in turn, in one row."""
+    return np.fromiter(chain.from_iterable(points), np.float64, 2 * len(points))
 
 
 def way(points: Sequence[Point] | Table, *, closed: bool = False) -> str:
@@ -56,15 +61,18 @@ def way(points: Sequence[Point] | Table, *, closed: bool = False) -> str:
     >>> way([(1, 2), (0.5, 1), (0.5, 0)], closed=True)
     'M10 20l-5-10 0-10z'
     """
-    x, y = round(points[0][0] * 10), round(points[0][1] * 10)
-    start = f"M{x}{_behind(y)}"
-    if len(points) == 1:
-        return start
-    steps = _steps(x, y, points[1:]) if len(points) < _MANY else _many_steps(points)
-    return f"{start}l{steps.removeprefix(' ')}{'z' if closed else ''}"
+    if isinstance(points, np.ndarray):
+        x, y, steps = _many_steps(points.T.ravel())
+    elif len(points) >= _MANY:
+        x, y, steps = _many_steps(_in_turn(points))
+    else:
+        x, y = round(points[0][0] * 10), round(points[0][1] * 10)
+        steps = _steps(x, y, points[1:])
+    end = f"l{steps.removeprefix(' ')}{'z' if closed else ''}" if steps else ""
+    return f"M{x}{_behind(y)}{end}"
 
 
-def _steps(x: int, y: int, points: Sequence[Point] | Table) -> str:
+def _steps(x: int, y: int, points: Sequence[Point]) -> str:
     """Steps in whole tenths from a place to each point in turn."""
     steps = []
     for to_x, to_y in points:
@@ -74,15 +82,15 @@ def _steps(x: int, y: int, points: Sequence[Point] | Table) -> str:
     return "".join(steps)
 
 
-def _many_steps(points: Sequence[Point] | Table) -> str:
-    """Steps in whole tenths from the first point to the others in turn, all at once."""
-    places = points if isinstance(points, np.ndarray) else table(points)
-    tenths = np.rint(places * 10).astype(np.int64).ravel()
+def _many_steps(in_turn: Table) -> tuple[int, int, str]:
+    """The first point in whole tenths, and the steps from it to the others in turn, all at once."""
+    tenths = np.rint(in_turn * 10).astype(np.int64)
+    x, y = tenths[:2].tolist()
     steps = (tenths[2:] - tenths[:-2]).tolist()
     try:
-        return "".join(itemgetter(*steps)(_BEHIND))
+        return x, y, "".join(itemgetter(*steps)(_BEHIND))
     except KeyError:  # a step of more than 100 units
-        return "".join(map(_behind, steps))
+        return x, y, "".join(map(_behind, steps))
 
 
 def _behind(value: int) -> str:

@@ -45,7 +45,7 @@ class Ground(Struct, frozen=True):
 
     def table(self, points: Table) -> Table:
         """The same of a whole table."""
-        return points * (self.per_mm, -self.per_mm) + (self.right, self.down)
+        return points * ((self.per_mm,), (-self.per_mm,)) + ((self.right,), (self.down,))
 
 
 class Named(Struct, frozen=True):

@@ -107,7 +107,7 @@ def _row(row: SectionRow, frame: Frame, middle_mm: float, salt: str) -> _Part:
     highest = -min(row.section.front_mm) * UNITS_PER_MM
     top = LINE * len(heading) + _GAP + highest
     front, back = _faces(row.section, frame, middle_mm, top)
-    lowest = float(back[:, 1].max())
+    lowest = float(back[1].max())
     below = _thicknesses(row, front, back, lowest + _GAP, frame.x.at(-middle_mm))
     above = words((_EDGE, ASCENT), heading, bold=row.is_chosen)
     lens = _lens(front, back, salt, is_chosen=row.is_chosen)
@@ -116,14 +116,14 @@ def _row(row: SectionRow, frame: Frame, middle_mm: float, salt: str) -> _Part:
 
 def _faces(section: Section, frame: Frame, middle_mm: float, top: float) -> tuple[Table, Table]:
     """Front and back face as points of the drawing; `top` is where depth 0 lies, depth runs down."""
-    faces = np.empty((2, len(section.x_mm), 2))
-    faces[:, :, 0] = frame.x.offset + frame.x.per_unit * (np.array(section.x_mm) - middle_mm)
-    faces[:, :, 1] = top - frame.y.per_unit * np.array((section.front_mm, section.back_mm))
+    faces = np.empty((2, 2, len(section.x_mm)))
+    faces[:, 0] = frame.x.offset + frame.x.per_unit * (np.array(section.x_mm) - middle_mm)
+    faces[:, 1] = top - frame.y.per_unit * np.array((section.front_mm, section.back_mm))
     return faces[0], faces[1]
 
 
 def _lens(front: Table, back: Table, salt: str, *, is_chosen: bool) -> str:
-    outline = way(np.concatenate((front, back[::-1])), closed=True)
+    outline = way(np.concatenate((front, back[:, ::-1]), axis=1), closed=True)
     if not is_chosen:
         return path(outline, stroke=INK, width=THIN, fill=SOFT, kind="lens")
     return path(outline, stroke=STRONG, width=FIRM, fill=SOFT, kind="lens") + _hatch(front, back, outline, salt)
@@ -131,8 +131,8 @@ def _lens(front: Table, back: Table, salt: str, *, is_chosen: bool) -> str:
 
 def _hatch(front: Table, back: Table, outline: str, salt: str) -> str:
     """Slanted lines inside the outline, clipped to it."""
-    top, bottom = float(front[:, 1].min()), float(back[:, 1].max())
-    deep, left, right = bottom - top, float(front[0, 0]), float(front[-1, 0])
+    top, bottom = float(front[1].min()), float(back[1].max())
+    deep, left, right = bottom - top, float(front[0, 0]), float(front[0, -1])
     starts = [left - deep + _HATCH_STEP * i for i in range(int((right - left + deep) / _HATCH_STEP) + 1)]
     data = strokes(((x, bottom), (x + deep, top)) for x in starts)
     key = f"chart-{escaped(salt)}-clip"
@@ -144,7 +144,7 @@ def _thicknesses(row: SectionRow, front: Table, back: Table, top: float, referen
     """Three labels in a line under the lens, each with a thin line up to where it is measured."""
     ends = (row.outer_label, row.nose_label) if row.nose_side == "right" else (row.nose_label, row.outer_label)
     labels = [wrapped(text, _LABEL_ROOM) for text in (ends[0], row.middle_label, ends[1])]
-    xs, over, under = front[:, 0].tolist(), front[:, 1].tolist(), back[:, 1].tolist()
+    (xs, over), under = front.tolist(), back[1].tolist()
     measured = [xs[0], reference, xs[-1]]
     upper, lower = _height_at(xs, over, reference), _height_at(xs, under, reference)
     starts = [under[0], lower, under[-1]]

@@ -26,7 +26,7 @@ def draw_true_size(drawing: TrueSizeDrawing, salt: str) -> str:
     A unit is a CSS pixel, and the sheet's own width and height are given in mm, so that no style shrinks it.
     """
     outline = table(drawing.outline)
-    (least_x, least_y), (most_x, most_y) = outline.min(axis=0).tolist(), outline.max(axis=0).tolist()
+    (least_x, least_y), (most_x, most_y) = outline.min(axis=1).tolist(), outline.max(axis=1).tolist()
     room = max(most_x - least_x, RULER_MM) * UNITS_PER_MM
     wide, top = math.ceil(room + 2 * _SIDE), LINE + _GAP
     middle = (most_x + least_x) / 2

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from explain.charts.edge_labels import Labelled, best_boxes
+from explain.charts.ink import table
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box
 from explain.charts.style import DOT_RADIUS, LINE, WIDTH
@@ -18,7 +19,7 @@ TEXTS = ("your lens", "the plainest material of this shop, as thick as that", "r
 
 def wave(label: str, middle: float, swing: float, turn: float) -> Labelled:
     points = [(32 + 314 * at / 90, middle + swing * math.sin(turn + at / 11)) for at in range(91)]
-    return Labelled(label, points, min(points, key=lambda point: point[1]))
+    return Labelled(label, table(points), min(points, key=lambda point: point[1]))
 
 
 def cost_of(box: Box, lines: list[Labelled], index: int, taken: list[Box]) -> float:
@@ -38,7 +39,7 @@ def cost_of(box: Box, lines: list[Labelled], index: int, taken: list[Box]) -> fl
 
 
 def heights_of(line: Labelled) -> list[float]:
-    return np.interp(range(int(WIDTH) + 1), *zip(*line.points, strict=True)).tolist()
+    return np.interp(range(int(WIDTH) + 1), *line.points).tolist()
 
 
 def round_the_mark(line: Labelled) -> Box:
