@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
@@ -114,9 +115,13 @@ def _label_at(degrees: float, text: str) -> _Label:
     room = _LABEL_ROOM if abs(x) > 0.5 else 2 * _LABEL_ROOM
     lines = wrapped(text, room)
     wide, high = widest(lines), LINE * len(lines)
-    out = RADIUS
-    while math.hypot(max(0.0, abs(out * x) - wide / 2), max(0.0, abs(out * y) - high / 2)) < RADIUS + _GAP:
-        out += 1.0
+
+    def clear(steps: int) -> float:
+        """From the middle of the dial to the label; it grows with each step that the label is pushed out."""
+        across, down = abs((RADIUS + steps) * x), abs((RADIUS + steps) * y)
+        return math.hypot(max(0.0, across - wide / 2), max(0.0, down - high / 2))
+
+    out = RADIUS + bisect_left(range(math.ceil(_GAP + wide + high)), RADIUS + _GAP, key=clear)
     box = _box_about(out * x, out * y, wide, high)
     inward = min(0.0, _HALF - box.right) + max(0.0, -_HALF - box.left)
     return _Label(lines, Box(box.left + inward, box.top, box.right + inward, box.bottom))
