@@ -2,8 +2,8 @@
 
 It reads the order with PyYAML's own reader, draws each chart with pyplot, sets up Jinja, converts the Markdown, fills
 the template and writes the page: all of it anew for each order. To work out the lenses and to find the words it calls
-what we call, which costs it as much as us. Where each line of a chart runs, and each point of a blurred picture, it is
-given ready, and this costs it nothing.
+what we call, which costs it as much as us. It calls our letters too, anew for each picture, and blurs them itself, with
+scipy. Where each line of a chart runs, and how many pixels a picture has, it is given ready, and this costs it nothing.
 """
 
 from __future__ import annotations
@@ -16,23 +16,30 @@ from typing import Any
 import markdown
 import matplotlib as mpl
 import nh3
+import numpy as np
 import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 from matplotlib import pyplot as plt
+from scipy.signal import fftconvolve
 
+from explain.charts.letters import ink_picture, placed_rows
+from explain.charts.sight import _MARGIN, units_per_arcmin
 from explain.order import read_order
 from explain.order.answer_text import COMMENT
 from explain.order.model import Shop
 from explain.site.clean import ATTRIBUTES, LINKS, TAGS
 from explain.site.places import templates_folder
 from explain.story.blocks import Figure, Prose, Sketch
+from explain.story.drawings import SightDrawing, SightPicture
 from explain.story.page import tell
 from explain.story.pair import work_out
 from tests.bench.strokes import Strokes
 
 INCHES = 1 / 72
 THIN = 1.5
+SCREEN = 1 / 2.2
+"""Light to this power is about the value that makes a screen give it: the usual short form of the standard's curve."""
 
 
 def set_up() -> None:
@@ -93,8 +100,8 @@ def plain_chart(chart: Strokes, figure: Figure) -> Markup:
     drawn, axes = plt.subplots(figsize=(chart.wide * INCHES, chart.tall * INCHES))
     axes.set(xlim=(0, chart.wide), ylim=(chart.tall, 0))
     axes.axis("off")
-    for (left, top), (right, bottom), pixels in chart.pictures:
-        axes.imshow(pixels, extent=(left, right, bottom, top), aspect="auto")
+    for light, ((left, top), (right, bottom), _) in zip(plain_pictures(chart, figure), chart.pictures, strict=True):
+        axes.imshow(on_screen(light), extent=(left, right, bottom, top), aspect="auto")
     for points, line, area in chart.lines:
         xs, ys = zip(*points, strict=True)
         if area:
@@ -108,6 +115,37 @@ def plain_chart(chart: Strokes, figure: Figure) -> Markup:
     drawn.savefig(stream, format="svg", metadata={"Title": figure.drawing.title, "Date": None})
     plt.close(drawn)
     return Markup(stream.getvalue()[stream.getvalue().index("<svg") :].strip())  # noqa: S704  just drawn
+
+
+def plain_pictures(chart: Strokes, figure: Figure) -> list[np.ndarray]:
+    """Light of each picture of blurred letters, 0 to 1, in as many pixels as ours has."""
+    if not isinstance(figure.drawing, SightDrawing):
+        return []
+    scale, found = units_per_arcmin(figure.drawing), []
+    for picture, ((left, top), (right, bottom), size) in zip(figure.drawing.pictures, chart.pictures, strict=True):
+        per_unit = size[1] / (right - left), size[0] / (bottom - top)
+        letters = placed_rows(picture.rows, size[1] / 2, _MARGIN * per_unit[1], scale * per_unit[0])
+        ink = ink_picture(letters, size[1], size[0])
+        found.append(1 - fftconvolve(ink, ellipse(picture, scale * per_unit[0]), mode="same"))
+    return found
+
+
+def on_screen(light: np.ndarray) -> np.ndarray:
+    """Light of 0 to 1 as pixels of red, green, blue and cover: pyplot takes a fifth longer to make them of greys."""
+    value = np.rint(255 * light.clip(0, 1) ** SCREEN).astype(np.uint8)
+    return np.dstack((value, value, value, np.full_like(value, 255)))
+
+
+def ellipse(picture: SightPicture, px_per_arcmin: float) -> np.ndarray:
+    """The blur of one point: all pixels with their middle inside the ellipse, alike, and together 1."""
+    half_long, half_short = (
+        max(width * px_per_arcmin, 1.0) / 2 for width in (picture.blur_long_arcmin, picture.blur_short_arcmin)
+    )
+    reach, turn = int(half_long) + 1, np.radians(picture.long_direction_deg)
+    down, across = np.mgrid[-reach : reach + 1, -reach : reach + 1]
+    along, aside = across * np.cos(turn) - down * np.sin(turn), across * np.sin(turn) + down * np.cos(turn)
+    mask = (along / half_long) ** 2 + (aside / half_short) ** 2 <= 1
+    return mask / mask.sum()
 
 
 def plain_sketch(sketch: Sketch) -> Markup:

@@ -13,25 +13,31 @@ from dataclasses import dataclass, field
 import numpy as np
 from PIL import Image
 
+from explain.charts.greys import light_of
+
 SVG = "{http://www.w3.org/2000/svg}"
 MOVED = re.compile(r"translate\((-?[\d.]+)[ ,]+(-?[\d.]+)\)")
 SCALED = re.compile(r"scale\((-?[\d.]+)\)")
 COLOUR = re.compile(r"#[0-9a-f]{6}")
 GAP = (math.nan, math.nan)
 INK = "#1a1a1a"
+LIGHT_OF = np.array([light_of(value) for value in range(256)])
 
 Point = tuple[float, float]
 
 
 @dataclass(slots=True)
 class Strokes:
-    """A chart of so many units. lines: points, colour of the line, of the area; "" for none."""
+    """A chart of so many units. lines: points, colour of the line, of the area; "" for none.
+
+    pictures: upper left corner, lower right corner, rows and columns of pixels; not what they show.
+    """
 
     wide: float
     tall: float
     lines: list[tuple[list[Point], str, str]] = field(default_factory=list)
     words: list[tuple[Point, str, str]] = field(default_factory=list)
-    pictures: list[tuple[Point, Point, np.ndarray]] = field(default_factory=list)
+    pictures: list[tuple[Point, Point, tuple[int, int]]] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +89,7 @@ def _add(chart: Strokes, element: ET.Element, place: _Place) -> None:
             anchor = {"middle": "center", "end": "right"}.get(element.get("text-anchor", ""), "left")
             chart.words.append((place.at(x, y), " ".join("".join(element.itertext()).split()), anchor))
         case "image":
-            chart.pictures.append((place.at(x, y), place.at(x + wide, y + tall), _pixels(element)))
+            chart.pictures.append((place.at(x, y), place.at(x + wide, y + tall), _light(element).shape))
 
 
 def way(data: str, place: _Place) -> list[Point]:
@@ -117,6 +123,12 @@ def _colour(paint: str) -> str:
     return found.group() if found else ("" if paint == "none" else INK)
 
 
-def _pixels(element: ET.Element) -> np.ndarray:
+def lights(svg: str) -> list[np.ndarray]:
+    """Each picture of greys in a chart of ours as light of its pixels, 0 (black) to 1 (white)."""
+    return [_light(element) for element in ET.fromstring(svg).iter(f"{SVG}image")]  # noqa: S314  our own chart
+
+
+def _light(element: ET.Element) -> np.ndarray:
     source = element.get("href") or element.get("{http://www.w3.org/1999/xlink}href") or ""
-    return np.asarray(Image.open(io.BytesIO(base64.b64decode(source.partition(",")[2]))).convert("RGBA"))
+    with Image.open(io.BytesIO(base64.b64decode(source.partition(",")[2]))) as picture:
+        return LIGHT_OF[np.asarray(picture.convert("L"))]

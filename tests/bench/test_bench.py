@@ -5,15 +5,23 @@ from __future__ import annotations
 import re
 import sys
 
+import numpy as np
 import pytest
 
+from explain.charts import draw
+from explain.order import read_order, read_shop
 from explain.site.checking import check
+from explain.story.blocks import Figure
+from explain.story.drawings import SightDrawing
+from explain.story.page import tell
+from explain.story.pair import work_out
 from tests.bench import many, page
 from tests.bench.__main__ import Sizes, rows
+from tests.bench.plain import plain_pictures
 from tests.bench.processes import FailedError, run
 from tests.bench.shop import lay_out_shop
 from tests.bench.strokes import _Place as Place
-from tests.bench.strokes import strokes, way
+from tests.bench.strokes import lights, strokes, way
 from tests.bench.table import HEAD, Row, table
 
 SMALL = Sizes(pages=2, cold=(2, 3), again=3, rounds=1, starts=1)
@@ -50,6 +58,36 @@ def test_the_plain_script_draws_every_line_and_word_of_a_chart(measured):
             chart.count("<path") >= len([line for line in strokes(same).lines if line[1] or line[2]])
             for chart, same in zip(theirs, ours, strict=True)
         )
+
+
+def test_the_plain_script_blurs_letters_as_we_do(tmp_path):
+    """Light differs by 0.01 a pixel at most in the mean: ours has 16 greys, and its ellipse parts of pixels.
+
+    Where blur is few pixels wide, an ellipse of whole ones is another shape, and a pixel may differ by 0.4.
+    """
+    paths = lay_out_shop(tmp_path / "orders", 20)
+    shop = read_shop(tmp_path / "orders" / "shop.yaml")
+    figures = [figure for path in paths for figure in figures_of(tell(work_out(read_order(path, shop).order, shop)))]
+    sights = [(figure, draw(figure.drawing, "a")) for figure in figures if isinstance(figure.drawing, SightDrawing)]
+    ours = [picture for _, svg in sights for picture in lights(svg)]
+    theirs = [picture for figure, svg in sights for picture in plain_pictures(strokes(svg), figure)]
+
+    assert len(ours) == len(theirs) > 30
+    assert [picture.shape for picture in theirs] == [picture.shape for picture in ours]
+    off = [picture - same for picture, same in zip(theirs, ours, strict=True)]
+    assert max(np.abs(one).mean() for one in off) < 0.01
+    assert max(abs(one.mean()) for one in off) < 0.002
+    assert max(np.abs(one).max() for one in off) < 0.45
+
+
+def figures_of(story):
+    return [
+        block
+        for group in story.groups
+        for section in group.sections
+        for block in section.blocks
+        if isinstance(block, Figure)
+    ]
 
 
 def test_each_step_of_each_page_is_timed(measured):
