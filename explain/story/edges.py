@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 
-import numpy as np
-
 from explain.language import _, in_context, later
 from explain.optics.lens import EdgePoint, edge_angles_deg, edge_thicknesses_mm, thickest_at
 from explain.story.blocks import Figure, Table
@@ -107,9 +105,8 @@ def _edge_line(pair: Pair, eye: Eye) -> EdgeLine:
     lens = pair.chosen.lenses[eye.side].lens
     angles, thick = edge_angles_deg(lens), edge_thicknesses_mm(lens)
     turned = angles if eye.nose_sign > 0 else (180 - angles) % 360
-    at, marked = np.lexsort((thick, turned)), int(thickest_at(thick))
-    points = tuple(zip(turned[at].tolist(), thick[at].tolist(), strict=True))
-    return EdgeLine(lens_name(eye.side), points, (float(turned[marked]), float(thick[marked])))
+    points, marked = list(zip(turned.tolist(), thick.tolist(), strict=True)), int(thickest_at(thick))
+    return EdgeLine(lens_name(eye.side), tuple(sorted(points)), points[marked])
 
 
 def _edge_rows(pair: Pair, lines: tuple[EdgeLine, ...]) -> tuple[tuple[str, ...], ...]:
