@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import permutations
 
 import numpy as np
@@ -16,6 +17,7 @@ from explain.charts.style import ASCENT, DOT_RADIUS, INK, LINE, PAPER, THIN, WID
 
 _CLEAR, _STEP, _LABEL_ROOM = 7, 8, 300.0
 _FAR, _ACROSS = 1e6, 500.0
+_ACROSS_DRAWING = np.arange(WIDTH + 2)
 
 Heights = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -63,8 +65,8 @@ def _boxes_in_order(order: tuple[int, ...], weighed: Sequence[_Weighed]) -> tupl
 
 
 def heights_of(line: Labelled) -> Heights:
-    """Height of a line at every whole unit across the drawing."""
-    heights: Heights = np.interp(np.arange(int(WIDTH) + 1), *line.points)
+    """Height of a line at every whole unit across the drawing, and one unit beyond."""
+    heights: Heights = np.interp(_ACROSS_DRAWING, *line.points)
     return heights
 
 
@@ -87,6 +89,28 @@ class _Boxes(Struct, frozen=True):
         return across, np.minimum(np.maximum(point[1], self.top), self.bottom)
 
 
+class _Places(Struct, frozen=True):
+    """All places of a label of one size. Not to be written to.
+
+    middles: how far across each column of them has its middle. stretches: of each column in turn, the first unit across
+    in which a line may run through it, and the first one beyond.
+    """
+
+    boxes: _Boxes
+    middles: Heights
+    stretches: Counts
+
+
+@lru_cache(maxsize=64)
+def _places(wide: float, high: float, field: Box) -> _Places:
+    """Places each 8 units inside a field. Kept, as most pages have the same labels."""
+    left, top = _steps(field.left, field.right - wide)[:, None], _steps(field.top, field.bottom - high)[None, :]
+    starts = np.maximum(left.astype(np.intp) - _CLEAR, 0)
+    ends = np.minimum((left + wide).astype(np.intp) + _CLEAR, int(WIDTH) + 1)
+    stretches = np.hstack((starts, ends)).ravel()
+    return _Places(_Boxes(left, top, left + wide, top + high), (left + (left + wide)) / 2, stretches)
+
+
 class _Weighed(Struct, frozen=True):
     """All places of one label and what is wrong with each, whatever other labels are placed first.
 
@@ -105,16 +129,15 @@ class _Weighed(Struct, frozen=True):
 
 def _weighed(index: int, marked: Sequence[Point], heights: Heights, text: tuple[str, ...], field: Box) -> _Weighed:
     """Weigh all places for the label of line `index` at once."""
-    wide, high, mark = widest(text), LINE * len(text), marked[index]
-    left, top = _steps(field.left, field.right - wide)[:, None], _steps(field.top, field.bottom - high)[None, :]
-    boxes = _Boxes(left, top, left + wide, top + high)
+    places, mark = _places(widest(text), LINE * len(text), field), marked[index]
+    boxes = places.boxes
     end = boxes.nearest(mark)
     leaders = _leaders(end, mark)
-    aside = abs((boxes.left + boxes.right) / 2 - mark[0])
+    aside = abs(places.middles - mark[0])
     way_to = abs(end[0] - mark[0]) + abs(end[1] - mark[1]) + 0.2 * aside  # off the middle counts as a little farther
     between = sum(_changes_side(mark, end, line) for i, line in enumerate(heights) if i != index)
     met = _collisions(boxes, leaders, [_mark_box(one) for one in marked], mark)
-    near, across = way_to + _FAR * _covers(boxes, heights), np.asarray(_ACROSS * between)
+    near, across = way_to + _FAR * _covers(places, heights), np.asarray(_ACROSS * between)
     return _Weighed(mark, boxes, leaders, near, met, across, _cheapest(boxes, near + _FAR * met + across))
 
 
@@ -148,14 +171,10 @@ def _collisions(boxes: _Boxes, leaders: _Boxes, taken: Sequence[Box], marked: Po
     return count
 
 
-def _covers(boxes: _Boxes, lines: Heights) -> Counts:
+def _covers(places: _Places, lines: Heights) -> Counts:
     """How many lines run through each box, with a little air round each line."""
-    starts = np.maximum(boxes.left[:, 0].astype(np.intp) - _CLEAR, 0)
-    ends = np.minimum(boxes.right[:, 0].astype(np.intp) + _CLEAR, lines.shape[1])
-    stretches = np.column_stack((starts, ends)).ravel()
-    heights = np.hstack((lines, lines[:, -1:]))  # a stretch may end where the lines do
-    low, high = (one.reduceat(heights, stretches, axis=1)[:, ::2, None] for one in (np.minimum, np.maximum))
-    covered: Counts = ((low - _CLEAR < boxes.bottom) & (boxes.top < high + _CLEAR)).sum(axis=0)
+    low, high = (one.reduceat(lines, places.stretches, axis=1)[:, ::2, None] for one in (np.minimum, np.maximum))
+    covered: Counts = ((low - _CLEAR < places.boxes.bottom) & (places.boxes.top < high + _CLEAR)).sum(axis=0)
     return covered
 
 
