@@ -58,7 +58,8 @@ def blurred(field: Field, ellipse: Ellipse) -> Picture:
     Widths under one pixel count as one, which leaves the ink as it is. By Fourier transforms, so that a large
     ellipse takes hardly longer than a small one; off by a few roundings (1e-15) at most.
     """
-    return np.fft.irfft2(field.waves * _spectrum(weights(ellipse), field.size), field.size)
+    waves = np.fft.ifft(field.waves * _spectrum(weights(ellipse), field.size), axis=0)
+    return np.fft.irfft(waves, field.size[1])
 
 
 def _spectrum(kernel: Picture, size: tuple[int, int]) -> Picture:
@@ -105,24 +106,23 @@ def reached_part(inked: Part, ellipse: Ellipse, shape: tuple[int, ...]) -> Part:
 def weights(ellipse: Ellipse) -> Picture:
     """Share of the ellipse in each pixel round its middle pixel; all together 1. Odd numbers of rows and of columns.
 
-    Along a row, ink is spread evenly over its pixel.
+    Along a row, ink is spread evenly over its pixel. Lines end where others, turned half round, start.
     """
     down, across = _reach(ellipse)
-    levels, starts, ends = row_spans(ellipse)
-    rows = np.rint(levels).astype(np.intp) + down
-    steps = np.zeros((2 * down + 1, 2 * across + 2))
-    for places, sign in ((starts, 1.0), (ends, -1.0)):
-        pixels = np.floor(places + 0.5)
-        passed = places + 0.5 - pixels
-        columns = pixels.astype(np.intp) + across
-        np.add.at(steps, (rows, columns), sign * (1 - passed))
-        np.add.at(steps, (rows, columns + 1), sign * passed)
-    shares: Picture = steps.cumsum(axis=1)[:, :-1] / (ends - starts).sum()
+    high, wide = 2 * down + 1, 2 * across + 2
+    levels, starts, widths = row_spans(ellipse)
+    places = starts + (across + 0.5)
+    pixels = places.astype(np.intp)
+    passed = places - pixels
+    at = (np.rint(levels).astype(np.intp) + down) * wide + pixels
+    begun = np.bincount(np.append(at, at + 1), np.append(1 - passed, passed), high * wide)
+    steps = (begun - begun[::-1]).reshape(high, wide)
+    shares: Picture = steps.cumsum(axis=1)[:, :-1] / widths.sum()
     return shares
 
 
 def row_spans(ellipse: Ellipse) -> tuple[Picture, Picture, Picture]:
-    """Level lines across the ellipse, 48 at least: how far down from the middle, from where, to where [pixels]."""
+    """Level lines across the ellipse, 48 at least: how far down from the middle, from where, how wide [pixels]."""
     a, b, c, s = _axes(ellipse)
     half_height = math.hypot(a * s, b * c)
     parts = max(1, math.ceil(_FINE_ROWS / (2 * half_height)))
@@ -131,7 +131,7 @@ def row_spans(ellipse: Ellipse) -> tuple[Picture, Picture, Picture]:
     levels = levels[np.abs(levels) < half_height]
     middles = levels * (c * s * (a * a - b * b) / half_height**2)
     halves = a * b / half_height * np.sqrt(1 - (levels / half_height) ** 2)
-    return levels, middles - halves, middles + halves
+    return levels, middles - halves, 2 * halves
 
 
 def _reach(ellipse: Ellipse) -> tuple[int, int]:
