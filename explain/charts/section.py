@@ -10,8 +10,9 @@ import numpy as np
 from msgspec import Struct
 
 from explain.charts.frame import Frame, bare, broken_line, draw_frame
-from explain.charts.ink import Table, escaped, group, path, sheet, strokes, way, words
+from explain.charts.ink import Table, group, path, sheet, strokes, way, words
 from explain.charts.kept import kept
+from explain.charts.lens_part import clip, slanted
 from explain.charts.lettering import widest, wrapped
 from explain.charts.spacing import Box, spread
 from explain.charts.style import (
@@ -131,13 +132,9 @@ def _lens(front: Table, back: Table, salt: str, *, is_chosen: bool) -> str:
 
 def _hatch(front: Table, back: Table, outline: str, salt: str) -> str:
     """Slanted lines inside the outline, clipped to it."""
-    top, bottom = float(front[1].min()), float(back[1].max())
-    deep, left, right = bottom - top, float(front[0, 0]), float(front[0, -1])
-    starts = [left - deep + _HATCH_STEP * i for i in range(int((right - left + deep) / _HATCH_STEP) + 1)]
-    data = strokes(((x, bottom), (x + deep, top)) for x in starts)
-    key = f"chart-{escaped(salt)}-clip"
-    clip = f'<clipPath id="{key}"><path transform="scale(.1)" d="{outline}"/></clipPath>'
-    return f'{clip}<g clip-path="url(#{key})">{path(data, stroke=STRONG, width=1.2, kind="hatch")}</g>'
+    inside, within = clip("clip", salt, outline)
+    upper_left, lower_right = (float(front[0, 0]), float(front[1].min())), (float(front[0, -1]), float(back[1].max()))
+    return f"{inside}<g{within}>{path(slanted(upper_left, lower_right, _HATCH_STEP), STRONG, 1.2, kind='hatch')}</g>"
 
 
 def _thicknesses(row: SectionRow, front: Table, back: Table, top: float, reference: float) -> _Part:
