@@ -56,9 +56,14 @@ def _put_away(page: Published, on: str | None, why: str) -> str:
 
 
 def _brought_back(page: Published) -> str:
-    from explain.site.retire import bring_back
+    from explain.site.retire import bring_back, is_away
+    from explain.site.retired import read_retirement
 
-    if bring_back(page, today()):
+    was_away, recorded = is_away(page), read_retirement(page.private, page.number)
+    is_back = bring_back(page, today())
+    if recorded is not None and not was_away:
+        return f"{page.number} stays as it is: it was not put away yet, and will not be on {recorded.on}."
+    if is_back:
         return f"{page.number} is back as it was. The next build brings it up to date. Upload again."
     return f"{page.number} may be published again. Build it, then upload:   explain build"
 

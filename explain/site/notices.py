@@ -15,6 +15,8 @@ from explain.story.notices import Notice
 PAGE = "index.html"
 KEPT = "taken-down"
 MARK = '<main class="notice">'
+LEADS = '<a href="../'
+"""Only in a notice that leads on to another page."""
 
 
 class NoticeContext(Struct, frozen=True):

@@ -17,7 +17,7 @@ from explain.order.order import is_order_number
 from explain.site.address import SECRET_NAME, lost_secret_text, page_address, read_or_make_secret
 from explain.site.engine.lock import only_one
 from explain.site.engine.transaction import Transaction, complete_interrupted
-from explain.site.notices import KEPT, PAGE, notice_html, put_back, put_notice
+from explain.site.notices import KEPT, LEADS, MARK, PAGE, notice_html, put_back, put_notice
 from explain.site.retired import RECORD, Retirement, read_retirement, retirement_text
 from explain.site.seal import is_sealed
 from explain.story.notices import retired_notice
@@ -75,7 +75,7 @@ def retire(page: Published, retirement: Retirement, today: date) -> bool:
 
 
 def bring_back(page: Published, today: date) -> bool:
-    """Bring a page back as it was; its time counts anew from today. False where only a build can bring it back."""
+    """Bring a page back as it was, or keep it; its time counts anew from today. False where that takes a build."""
     recorded = read_retirement(page.private, page.number)
     if recorded is None or recorded.is_undone:
         raise RetireError(
@@ -85,10 +85,16 @@ def bring_back(page: Published, today: date) -> bool:
         )
     with _changes(page) as changes:
         changes.put(page.record, retirement_text(Retirement(today, recorded.why, is_undone=True)))
-        is_back = recorded.on > today or (_is_as_published_now(page) and put_back(changes, page.folder, page.kept))
+        is_back = not is_away(page) or (_is_as_published_now(page) and put_back(changes, page.folder, page.kept))
     if page.kept.is_dir() and not any(page.kept.iterdir()):
         page.kept.rmdir()
     return is_back
+
+
+def is_away(page: Published) -> bool:
+    """True where a notice says that the page was put away. One that leads on to the page of a newer order does not."""
+    html = (page.folder / PAGE).read_text(encoding="utf-8", errors="replace")
+    return MARK in html and LEADS not in html
 
 
 def _is_as_published_now(page: Published) -> bool:

@@ -8,6 +8,7 @@ import pytest
 
 from explain.cli import main
 from explain.commands.clock import TOLD
+from tests.conftest import customer_pages
 from tests.story.invented import write_order, write_shop
 
 
@@ -42,6 +43,24 @@ def test_undoing_says_that_the_page_is_back(run):
 
     assert "T-0001 is back as it was" in run("retire", "T-0001", "--undo")[1]
     assert run("retire", "T-0001", "--undo")[0] == 2
+
+
+def test_undoing_before_the_day_says_that_the_page_was_never_away(run, tmp_path):
+    (page,) = customer_pages(tmp_path / "site_out")
+    before = page.read_bytes()
+    run("retire", "T-0001", "--on", "2026-12-01")
+
+    said = run("retire", "T-0001", "--undo")[1]
+
+    assert said == "T-0001 stays as it is: it was not put away yet, and will not be on 2026-12-01.\n"
+    assert page.read_bytes() == before
+
+
+def test_undoing_after_the_day_says_so_too_where_no_build_put_the_page_away(run, monkeypatch):
+    run("retire", "T-0001", "--on", "2026-12-01")
+    monkeypatch.setenv(TOLD, "1796169600")  # 2026-12-02
+
+    assert "was not put away yet" in run("retire", "T-0001", "--undo")[1]
 
 
 def test_a_day_to_come_is_promised_for_a_later_build(run):
