@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
     from typing import Any
 
+    from explain.commands.telling import Left
     from explain.site.engine.sweep import Swept
     from explain.site.engine.workers import Crew
     from explain.site.results import AnswersDone, Result
@@ -37,11 +38,26 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _say_unchanged(head: dict[str, Any], out: Path) -> int:
+    """Say that nothing changed, and all that a build which had to look closer would warn of."""
+    from explain.site.engine.quick import SECRET, is_open_to_others
+
+    if head["overlooked"]:
+        from explain.commands.telling import say_overlooked
+        from explain.site.shops import overlooked
+
+        say_overlooked(overlooked(()))
     pages = f"{head['pages']} page{'' if head['pages'] == 1 else 's'}"
     print(f"Nothing changed since the last build: {pages} in {(out / 'upload').as_posix()} left as they are.")
-    if head["warned"]:
-        print(f"Orders with warnings: {head['warned']}. Read them again:   explain check")
+    _say_warned(head["warned"])
+    if is_open_to_others(SECRET):
+        _warn_of_exposed(())
     return 0
+
+
+def _say_warned(orders: int) -> None:
+    """Say how many orders have warnings, where those are not told now."""
+    if orders:
+        print(f"Orders with warnings: {orders}. Read them again:   explain check")
 
 
 def _build(args: argparse.Namespace, swept: Swept | None = None) -> int:
@@ -83,29 +99,31 @@ def _build(args: argparse.Namespace, swept: Swept | None = None) -> int:
             raise
         print(_cannot_write(error, args.out), file=sys.stderr)
         return USAGE
-    return _close(args, results, left.pages, answers, time.perf_counter() - started)
+    return _close(args, results, left, answers, time.perf_counter() - started)
 
 
 def _close(
-    args: argparse.Namespace, results: Sequence[Result], left: int, answers: Sequence[AnswersDone], seconds: float
+    args: argparse.Namespace, results: Sequence[Result], left: Left, answers: Sequence[AnswersDone], seconds: float
 ) -> int:
-    """Say what was done. left: pages that stay as they were, beside those among the results."""
+    """Say what was done. left: orders that stay as they were, beside those among the results."""
     from explain.commands import report
     from explain.commands.telling import closing, count, print_answers
 
     written = sum(result.page is not None and not result.is_unchanged for result in results)
-    left += sum(result.page is not None and result.is_unchanged for result in results)
+    stay = left.pages + sum(result.page is not None and result.is_unchanged for result in results)
     faulty = [print_answers(done) for done in answers]
     print(
-        f"\n{count(written, 'page')} written in {seconds:.1f} s" + (f", {left} left as they were." if left else "."),
-        end=" " if written or left else "\n",
+        f"\n{count(written, 'page')} written in {seconds:.1f} s" + (f", {stay} left as they were." if stay else "."),
+        end=" " if written or stay else "\n",
     )
-    if written or left:
+    if written or stay:
         print(f"Look in {(args.out / 'upload').as_posix()}: that folder may go to your web host.")
         desk = (args.out / "private" / "index.html").as_posix()
         print(f"Your desk is {desk}: every order, with what to send and when to call.")
         private = (args.out / "private").as_posix()
         print(f"Never upload {private}. Back up address.secret, which lies beside your orders.")
+    if left.warned or any(result.doubts and result.is_unchanged for result in results):
+        _say_warned(left.warned + sum(bool(result.doubts) for result in results))
     _warn_of_exposed(args.orders)
     _say_link(results)
     written_down = report.write(args.report, "build", results, answers)

@@ -42,15 +42,16 @@ def _overlooked_for(path: Path) -> tuple[str, str]:
 
 
 class Left:
-    """Orders that stay as they were, where they are not told one by one: how many, and how many of them have a page."""
+    """Orders that stay as they were, where they are not told one by one: how many, with a page, with warnings."""
 
     def __init__(self) -> None:
-        self.orders = self.pages = 0
+        self.orders = self.pages = self.warned = 0
 
     def take(self, made: Sequence[Made]) -> None:
         """Count these orders."""
         self.orders += len(made)
         self.pages += sum(one.stands == "page" for one in made)
+        self.warned += sum(bool(one.doubts) for one in made)
 
 
 NONE_LEFT = Left()

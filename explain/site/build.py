@@ -32,7 +32,7 @@ from explain.site.publish import ALWAYS_THERE, prepare
 from explain.site.publishing import Publisher
 from explain.site.results import AnswersDone, Result
 from explain.site.retired import Retirement
-from explain.site.shops import ORDERS, SHOP_NAME, Shops, need_order_file
+from explain.site.shops import ORDERS, SHOP_NAME, Shops, need_order_file, overlooked
 from explain.site.standing import Standing
 from explain.site.survey import folder_of
 
@@ -275,6 +275,7 @@ class _Build:
             "faulty": self._counts["faulty"],
             "orders": len(self.paths),
             "pages": sum(one.stands == "page" for one in made),
+            "overlooked": len(overlooked(())),
             "warned": sum(bool(one.doubts) for one in made),
             "due": min((one.due for one in made if one.due and one.stands != "away"), default=""),
             "is_racy": self._swept.is_racy(),

@@ -53,8 +53,10 @@ def overlooked(given: Sequence[Path]) -> list[Path]:
     if given or not Path(ORDERS).is_dir():
         return []
     endings = (".yml", ".yaml")
-    there = [name for name in os.listdir(ORDERS) if name.lower().endswith(endings) and name[0] != "."]
-    return [Path(ORDERS, name) for name in sorted(there) if not (name.endswith(".yaml") and is_text(name))]
+    read = ".yaml"
+    there = [name for name in os.listdir(ORDERS) if not (name.endswith(read) and (name.isascii() or is_text(name)))]
+    odd = [Path(ORDERS, name) for name in sorted(there) if name.lower().endswith(endings) and name[0] != "."]
+    return [path for path in odd if not path.is_dir()]
 
 
 class Shops:

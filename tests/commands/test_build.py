@@ -7,6 +7,7 @@ import os
 import pytest
 
 from explain.cli import main
+from explain.site.engine import sweep
 from tests.conftest import customer_pages
 from tests.story.invented import write_order, write_shop
 
@@ -74,3 +75,23 @@ def test_a_file_whose_name_is_no_text_is_refused_and_the_others_go_on(run, order
     assert status == 2
     assert "this file name is not text" in complaint
     assert command == "check" or len(customer_pages(orders.parent / "site_out")) == 1
+
+
+def test_a_build_that_finds_nothing_changed_repeats_every_warning(run, orders, monkeypatch):
+    monkeypatch.setattr(sweep, "RACY_NS", 0)
+    write_order(orders, order="T-0002", prescription={"right": "-4.00 DS", "left": "-7.00 DS"})
+    write_order(orders, order="T-0003").rename(orders / "T-0003.yml")
+    (orders / "old.yml").mkdir()
+    run("build")
+    run("build")  # takes note of the secret that the first one made
+    (orders / "address.secret").chmod(0o644)
+    _, said, quick = run("build")
+    write_order(orders, order="T-0001")
+    _, said_closer, closer = run("build")
+
+    assert said.startswith("Nothing changed")
+    assert quick == closer
+    assert quick.count("warning: ") == (2 if os.name == "posix" else 1)
+    warned = "Orders with warnings: 1. Read them again:   explain check\n"
+    assert said.endswith(warned)
+    assert warned in said_closer

@@ -9,6 +9,7 @@ from typing import Any
 from explain.site.engine.sweep import INTENT, RECORD, STAGED, Swept
 
 ORDERS = "orders"
+SECRET = os.path.join(ORDERS, "address.secret")
 
 
 def glance(out: str, today: str) -> tuple[dict[str, Any] | None, Swept | None]:
@@ -23,6 +24,14 @@ def glance(out: str, today: str) -> tuple[dict[str, Any] | None, Swept | None]:
     swept = Swept([ORDERS], out)
     is_same = swept.inputs() == head["inputs"] and swept.published.hex() == head["published"]
     return head if is_same else None, swept
+
+
+def is_open_to_others(path: str) -> bool:
+    """True for a file that others on this computer may have rights to, which no look at its size and time shows."""
+    try:
+        return bool(os.stat(path).st_mode & 0o077)
+    except OSError:
+        return False
 
 
 def _head_of_last(out: str, today: str) -> dict[str, Any] | None:
