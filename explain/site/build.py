@@ -278,6 +278,7 @@ class _Build:
             "overlooked": len(overlooked(())),
             "warned": sum(bool(one.doubts) for one in made),
             "due": min((one.due for one in made if one.due and one.stands != "away"), default=""),
+            "away_since": max((one.due for one in made if one.stands == "away"), default=""),
             "is_racy": self._swept.is_racy(),
             "inputs": self._swept.inputs(),
             "published": published.hex(),

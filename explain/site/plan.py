@@ -127,7 +127,7 @@ class Plan:
         return (
             made.kit == shelf.digest
             and not shelf.remakes.filed
-            and (not made.due or made.stands == "away" or not self._today or made.due > self._today)
+            and self._is_on_time(made)
             and made.published == f"{looks.get(page_name(made.address))} {looks.get(kept_name(made.number))}"
         )
 
@@ -150,8 +150,11 @@ class Plan:
             return OTHER_ORDERS
         if made.published != self.look(made.address, made.number):
             return "its page, or what is kept of it, is not as it was left"
-        is_due = made.stands != "away" and made.due and self._today and made.due <= self._today
-        return "its time is over" if is_due else UNCHANGED
+        return UNCHANGED if self._is_on_time(made) else "by this day something else stands in its place"
+
+    def _is_on_time(self, made: Made) -> bool:
+        """True where a page whose day has come is away, and one whose day has not is not: a clock may go back too."""
+        return not made.due or not self._today or (made.stands == "away") == (made.due <= self._today)
 
     def _what_changed(self, folder: str) -> str:
         names = kits.changes(self._record.kits.get(folder, {}), self.shelves[folder].parts)

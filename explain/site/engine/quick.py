@@ -40,8 +40,8 @@ def _head_of_last(out: str, today: str) -> dict[str, Any] | None:
         with open(os.path.join(out, "private", RECORD), encoding="utf-8") as file:
             head: dict[str, Any] = json.loads(file.readline())
         can_tell = head["whole"] and not head["faulty"] and not head["is_racy"]
-        is_due = head["due"] and today >= head["due"]
-        holds = can_tell and not is_due and {"inputs", "published"} <= head.keys()
+        is_its_time = head["away_since"] <= today and (not head["due"] or today < head["due"])
+        holds = can_tell and is_its_time and {"inputs", "published"} <= head.keys()
     except (OSError, ValueError, LookupError, TypeError, AttributeError):
         return None
     if not holds or os.path.exists(os.path.join(out, "private", STAGED, INTENT)):
