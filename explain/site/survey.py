@@ -14,7 +14,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from explain.order import limits
-from explain.order.bounded import bytes_of
+from explain.order.bounded import bytes_of, leads_out
 from explain.site.engine.record import Made, Record
 from explain.site.engine.sweep import RACY_NS, Looks, signature_of, time_ns
 from explain.site.remakes import KEY, Remakes, number_in, text_of
@@ -65,9 +65,12 @@ def _seen(path: str, made: Made | None, look: str) -> Seen:
 
 
 def digest_of(path: Path) -> str:
-    """Digest of as many bytes of a file as any reader takes; empty where it cannot be read, or is no plain file."""
+    """Digest of as many bytes of a file as any reader takes; empty for one that no reader takes.
+
+    That is one that cannot be read, is no plain file, or is a link to elsewhere.
+    """
     try:
-        return hashlib.sha256(bytes_of(path, limits.SOURCE_BYTES)).hexdigest()
+        return "" if leads_out(path) else hashlib.sha256(bytes_of(path, limits.SOURCE_BYTES)).hexdigest()
     except (OSError, ValueError):
         return ""
 
@@ -111,6 +114,6 @@ def folder_of(path: str) -> str:
 def are_traces_the_same(made: Made) -> bool:
     """True where each trace that an order names is as it was."""
     return all(
-        (look != NO_LOOK and signature_of(path) == look) or digest_of(Path(path)) == digest
+        (look != NO_LOOK and signature_of(path) == look and not os.path.islink(path)) or digest_of(Path(path)) == digest
         for path, look, digest in made.traces
     )

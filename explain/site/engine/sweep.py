@@ -20,6 +20,8 @@ RECORD = "build-record.txt"
 STAGED, INTENT = ".staged", "intent.json"
 """Where files of a build wait in private/, and where it says what it is about to do with them."""
 RACY_NS = 2_000_000_000
+LINK = ":link"
+"""Behind the look of what is reached by a link."""
 """A file written so shortly before a sweep may change again and look the same: some disks keep times of two seconds."""
 _PACKAGE = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 
@@ -63,10 +65,13 @@ class Looks:
         for entry in entries:
             if entry.name[0] == "." or entry.name == "__pycache__":
                 continue
-            if _is_folder(entry) and (not entry.is_symlink() or self._is_news(entry.path, top or folder)):
+            is_link = entry.is_symlink()
+            if _is_folder(entry) and (not is_link or self._is_news(entry.path, top or folder)):
                 self.add_tree(entry.path, top or folder)
-            else:
-                self.add(entry.path, entry.path)
+                continue
+            self.add(entry.path, entry.path)
+            if is_link and self.by_name[entry.path]:  # the file that it leads to may be the one that lay here
+                self.by_name[entry.path] += LINK
 
     def _is_news(self, link: str, top: str) -> bool:
         real = os.path.realpath(link)
