@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 import time
+from datetime import date
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 
 from explain.site import survey
+from explain.site.build import build
 from explain.site.desk.note import note_text, read_note
 from explain.site.engine import sweep
 from explain.site.engine.quick import glance
@@ -73,6 +76,69 @@ def test_a_page_that_leads_on_speaks_its_own_language_after_each_change_of_the_r
     built(paths, out)
 
     assert uploaded(out) == clean(paths, tmp_path / "clean")
+
+
+@pytest.mark.parametrize("edit", ["gone", "changed in place"])
+def test_a_calendar_that_was_deleted_or_changed_by_hand_is_written_again(paths, out, made, edit):
+    (first, *_) = built(paths, out)
+    calendar = first.page.parent / "reminders.ics"
+    whole = calendar.read_bytes()
+    if edit == "gone":
+        calendar.unlink()
+    else:
+        with calendar.open("r+b") as file:
+            file.truncate(100)
+
+    assert built(paths, out, made) == ["T-0001"]
+    assert calendar.read_bytes() == whole
+
+
+def test_a_note_that_was_changed_by_hand_is_not_believed(paths, out):
+    built(paths, out)
+    desk = (out / "private" / "index.html").read_text(encoding="utf-8")
+    note = out / "private" / "T-0001" / "desk.json"
+    note.write_text(note.read_text(encoding="utf-8").replace("Odile", "Odine"), encoding="utf-8")
+    paths[1].touch()
+    built(paths, out)
+
+    assert (out / "private" / "index.html").read_text(encoding="utf-8") == desk
+
+
+@pytest.mark.parametrize("name", ["T-0001.yaml", "shop.yaml"])
+def test_a_file_that_was_moved_elsewhere_and_left_a_link_is_refused(paths, out, monkeypatch, tmp_path, name):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "RACY_NS", 0)
+    relative = [path.relative_to(tmp_path) for path in paths]
+    built(relative, out.relative_to(tmp_path))
+    file = tmp_path / "orders" / name
+    file.rename(tmp_path / name)
+    file.symlink_to(tmp_path / name)
+
+    assert glance("site_out", "2026-11-25")[0] is None
+    assert "this is a link to a file elsewhere" in str(built(relative, out.relative_to(tmp_path))[0].faults)
+
+
+def test_a_page_put_away_under_a_clock_that_was_ahead_comes_back_with_the_right_one(paths, out, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sweep, "RACY_NS", 0)
+    relative, at = [path.relative_to(tmp_path) for path in paths], out.relative_to(tmp_path)
+    built(relative, at)
+    whole = uploaded(out)
+    list(build(relative, at, all_answers=True, today=date(2028, 10, 10)))
+
+    assert glance("site_out", "2028-10-10")[0]["pages"] == 0
+    assert glance("site_out", "2026-11-25") == (None, None)
+    built(relative, at)
+    assert uploaded(out) == whole
+
+
+def test_the_quick_look_holds_after_a_page_that_was_gone_was_written_again(paths, out):
+    first, *_ = built(paths, out)
+    first.page.unlink()
+    built(paths, out)
+
+    head = json.loads((out / "private" / sweep.RECORD).read_text(encoding="utf-8").splitlines()[0])
+    assert head["published"] == sweep.outputs(str(out)).hex()
 
 
 def test_a_page_comes_back_though_another_remake_mentions_its_number(paths, out, tmp_path):
