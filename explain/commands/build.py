@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 import time
@@ -61,6 +62,7 @@ def _say_warned(orders: int) -> None:
 
 
 def _build(args: argparse.Namespace, swept: Swept | None = None) -> int:
+    gc.disable()  # what is imported here stays, and is not to be searched for what may go
     from explain.commands.telling import MANY, Left, nothing_to_do, reported, say_overlooked
     from explain.site.address import SecretError
     from explain.site.build import build
@@ -68,6 +70,8 @@ def _build(args: argparse.Namespace, swept: Swept | None = None) -> int:
     from explain.site.publish import FolderError
     from explain.site.shops import order_files, overlooked
 
+    gc.freeze()
+    gc.enable()
     paths = order_files(args.orders)
     say_overlooked(overlooked(args.orders))
     if not paths:
