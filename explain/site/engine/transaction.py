@@ -12,12 +12,14 @@ import os
 import shutil
 from pathlib import Path
 
-from explain.site.engine.sweep import INTENT, STAGED
+from explain.site.engine.sweep import INTENT, PAGE, STAGED
 from explain.site.lasting import keep_names, write_lasting
 from explain.site.patience import put, take_away
 from explain.site.publish import UNFINISHED
 
 PUT, MOVE, REMOVE = "put", "move", "remove"
+Step = tuple[str, str, str]
+"""What is done, to which file, and where that is put; the last is empty where it is removed."""
 
 
 class Transaction:
@@ -25,7 +27,7 @@ class Transaction:
 
     def __init__(self, out: Path) -> None:
         self._out = out
-        self._steps: list[tuple[str, str, str]] = []
+        self._steps: list[Step] = []
 
     def put(self, path: Path, text: str | bytes) -> None:
         """Write a file under the build folder; where it holds this already it is left alone. Raises OSError."""
@@ -49,6 +51,7 @@ class Transaction:
         """Put everything in place; True where anything changed. Raises OSError before anything is."""
         if not self._steps:
             return False
+        self._steps.sort(key=_turn)
         for kind, _, name in self._steps:
             if kind in {PUT, MOVE}:
                 (self._out / name).parent.mkdir(parents=True, exist_ok=True)
@@ -81,16 +84,48 @@ def complete_interrupted(out: Path) -> bool:
     """Complete what a build that was killed had intended, and clear away what it had not; True for the first."""
     staged = out / "private" / STAGED
     intent = staged / INTENT
-    is_intended = intent.is_file()
-    if is_intended:
-        _carry_out(out, json.loads(intent.read_text(encoding="utf-8")))
+    steps = _intended(intent)
+    if steps:
+        _carry_out(out, steps)
     shutil.rmtree(staged, ignore_errors=True)
     for left in (out / "private").glob(f".*{UNFINISHED}"):
         left.unlink(missing_ok=True)
-    return is_intended
+    return bool(steps)
 
 
-def _carry_out(out: Path, steps: list[tuple[str, str, str]]) -> None:
+def _turn(step: Step) -> int:
+    """A page comes after what it leads to, and before what it no longer leads to goes."""
+    kind, name, to = step
+    if kind == REMOVE or (kind == MOVE and name.startswith("upload/") and not to.startswith("upload/")):
+        return 2
+    return int(to.startswith("upload/") and to.endswith(f"/{PAGE}"))
+
+
+def _intended(intent: Path) -> list[Step]:
+    """The steps that were written down; none where nothing was, or where the file was damaged since.
+
+    What was left half way is then not as the record says, so a build makes it anew.
+    """
+    try:
+        steps = [(kind, name, to) for kind, name, to in json.loads(intent.read_bytes())]
+    except (OSError, ValueError, TypeError):
+        return []
+    return steps if all(map(_is_ours, steps)) else []
+
+
+def _is_ours(step: Step) -> bool:
+    """True for a step that `commit` may have written down: every name in it stays in the build folder."""
+    kind, name, to = map(str, step)
+    if kind == PUT:
+        return name.isdigit() and _is_inside(to)
+    return _is_inside(name) and (kind == REMOVE or (kind == MOVE and _is_inside(to)))
+
+
+def _is_inside(name: str) -> bool:
+    return name.startswith(("upload/", "private/")) and ".." not in Path(name).parts
+
+
+def _carry_out(out: Path, steps: list[Step]) -> None:
     staged = out / "private" / STAGED
     folders: dict[Path, None] = {}
     for kind, name, to in steps:
@@ -106,7 +141,7 @@ def _carry_out(out: Path, steps: list[tuple[str, str, str]]) -> None:
     (staged / INTENT).unlink()
 
 
-def _need_writable(out: Path, steps: list[tuple[str, str, str]]) -> None:
+def _need_writable(out: Path, steps: list[Step]) -> None:
     """Refuse before anything is in place where a folder would refuse half way."""
     for kind, name, to in steps:
         folder = (out / (name if kind == REMOVE else to)).parent

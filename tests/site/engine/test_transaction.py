@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
+import json
 import os
 
 import pytest
@@ -135,3 +137,67 @@ def test_what_is_there_already_is_not_written_again(out):
 
     assert not changes.commit()
     assert files(out) == BEFORE
+
+
+LEADS, ALONE = '<a href="reminders.ics">', "no link"
+
+
+def with_calendar(changes, out):
+    changes.put(out / "upload" / "a" / "index.html", LEADS)
+    changes.put(out / "upload" / "a" / "reminders.ics", "days")
+
+
+def without_calendar(changes, out):
+    changes.remove(out / "upload" / "a" / "reminders.ics")
+    changes.put(out / "upload" / "a" / "index.html", ALONE)
+
+
+def taken_down(changes, out):
+    changes.move(out / "upload" / "a" / "reminders.ics", out / "private" / "A" / "kept" / "reminders.ics")
+    changes.put(out / "upload" / "a" / "index.html", ALONE)
+
+
+def put_back(changes, out):
+    changes.move(out / "private" / "A" / "kept" / "index.html", out / "upload" / "a" / "index.html")
+    changes.move(out / "private" / "A" / "kept" / "reminders.ics", out / "upload" / "a" / "reminders.ics")
+
+
+@pytest.mark.parametrize("change", [with_calendar, without_calendar, taken_down, put_back])
+def test_killed_at_any_call_no_page_leads_to_a_file_that_is_not_there(tmp_path, monkeypatch, change):
+    for count in range(1, 40):
+        out = tmp_path / str(count)
+        page, calendar, kept = out / "upload" / "a" / "index.html", "reminders.ics", out / "private" / "A" / "kept"
+        for folder in (page.parent, kept):
+            folder.mkdir(parents=True)
+        there = page.parent if change in (without_calendar, taken_down) else kept
+        page.write_text(LEADS if there == page.parent else ALONE, encoding="utf-8")
+        if change is put_back:
+            (kept / "index.html").write_text(LEADS, encoding="utf-8")
+        if change is not with_calendar:
+            (there / calendar).write_text("days", encoding="utf-8")
+        changes = Transaction(out)
+        change(changes, out)
+        with monkeypatch.context() as patched:
+            killed_at(patched, count)
+            with contextlib.suppress(Killed):
+                changes.commit()
+
+        assert page.read_text(encoding="utf-8") == ALONE or (page.parent / calendar).is_file(), count
+        complete_interrupted(out)
+        assert page.read_text(encoding="utf-8") == ALONE or (page.parent / calendar).is_file(), count
+
+
+ELSEWHERE = [["put", "0", "upload/../../evil"], ["move", "/etc/hosts", "upload/evil"], ["burn", "upload/a", ""]]
+DAMAGED = [b"", b"[[", b"\0\0", b"null", b"[1]", b"[[1, 2, 3]]", b'{"a": 1}', b"\xff"]
+
+
+@pytest.mark.parametrize("damage", [*DAMAGED, *(json.dumps([step]).encode() for step in ELSEWHERE)])
+def test_an_intent_that_was_damaged_is_cleared_away_and_stops_no_build(out, damage):
+    staged = out / "private" / ".staged"
+    staged.mkdir()
+    (staged / "0").write_text("half", encoding="utf-8")
+    (staged / "intent.json").write_bytes(damage)
+
+    assert not complete_interrupted(out)
+    assert files(out) == BEFORE
+    assert not (out.parent / "evil").exists()
