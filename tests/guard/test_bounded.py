@@ -85,6 +85,9 @@ READ_ANYWAY = {
 """Odd and large, but within the limits: read, or left open in words, and no slower."""
 
 
+OWN = ["shop.yaml", "words/care.md", "parts/contents.html"]
+
+
 def new_folder(folder):
     (folder / "orders").mkdir()
     write_shop(folder / "orders")
@@ -163,7 +166,7 @@ def test_what_is_just_within_the_limits_is_hardly_slower(drafts, name):
     assert used < MOST_BYTES
 
 
-@pytest.mark.parametrize("where", ["shop.yaml", "words/care.md", "parts/contents.html"])
+@pytest.mark.parametrize("where", OWN)
 def test_a_file_of_the_shops_own_is_refused_in_words(folder, where):
     order, path = write_order(folder / "orders"), folder / "orders" / where
     path.parent.mkdir(exist_ok=True)
@@ -174,6 +177,23 @@ def test_a_file_of_the_shops_own_is_refused_in_words(folder, where):
     assert status == 2
     assert f"{where}: the file is too large: 30000000 bytes" in told
     assert seconds < MOST_SECONDS
+    assert used < MOST_BYTES
+
+
+@pytest.mark.parametrize(
+    "where", ["shop.yaml", "words/care.md", "parts/contents.html", "faq/fogging.md", "T-0002.yaml"]
+)
+def test_a_build_reads_no_more_of_a_large_file_to_see_whether_it_changed(folder, where):
+    write_order(folder / "orders")
+    path = folder / "orders" / where
+    path.parent.mkdir(exist_ok=True)
+    with path.open("wb") as file:
+        file.truncate(400_000_000)  # takes no room on the disk
+
+    ((_, used, status, told),) = measured(folder, ["build"])
+
+    assert status == 2
+    assert f"{where}: the file is too large: 400000000 bytes" in told
     assert used < MOST_BYTES
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -22,7 +21,8 @@ from explain.site.desk.papers import BENCH_NAME, PAPER_NAMES
 from explain.site.desk.stands import Stands, what_stands
 from explain.site.own import read_own
 from explain.site.owners import MADE_FROM, other_owner
-from explain.site.remakes import Remakes
+from explain.site.remakes import Remakes, text_of
+from explain.site.survey import digest_of
 from explain.site.templating import Texts, environment
 from explain.story.diary import recheck_day
 
@@ -148,7 +148,7 @@ def _row(path: Path, desk: _Desk, found: Found | None) -> Row:
     owner = other_owner(desk.out / "private", number, path, desk.shop) if number else None
     address = published_address(desk.out, path.parent, number) if number and owner is None else None
     noted = read_note(desk.out / "private", number)
-    is_changed = address is not None and noted.file != _digest(path)
+    is_changed = address is not None and noted.file != digest_of(path)
     warnings = tuple(_short(doubt) for doubt in doubts)
     if found is None and address is not None and not is_changed:
         warnings = noted.warnings
@@ -204,19 +204,7 @@ def _papers(folder: Path, *, with_cards: bool) -> tuple[str, ...]:
 
 def lines_to_type(path: Path) -> int:
     """How many lines of a draft have nothing typed in them yet."""
-    return len(LINE_TO_TYPE.findall(_bytes_of(path).decode("utf-8", errors="replace")))
-
-
-def _digest(path: Path) -> str:
-    return hashlib.sha256(_bytes_of(path)).hexdigest()
-
-
-def _bytes_of(path: Path) -> bytes:
-    """What a file holds; nothing of one that cannot be opened, which its faults then say."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return b""
+    return len(LINE_TO_TYPE.findall(text_of(path)))
 
 
 def _short(finding: Fault | Doubt) -> str:

@@ -14,12 +14,12 @@ from typing import Any
 from msgspec.structs import replace
 
 from explain.order.answer import Answer
-from explain.order.bounded import leads_out
 from explain.site.address import SECRET_NAME
 from explain.site.making import Kit, pack
 from explain.site.places import as_text, templates_folder
 from explain.site.publish import write_whole
 from explain.site.shops import SHOP_NAME, Shops
+from explain.site.survey import digest_of
 
 PACKAGE = Path(__file__).resolve().parents[2]
 ONLY_ANSWERS = ("faq.html", "faq-base.html", "faq-index.html", "faq/")
@@ -150,13 +150,9 @@ def _libraries_now() -> str:
 
 
 def _files(folder: Path, patterns: Iterable[str]) -> dict[str, str]:
+    """A digest of each file of a shop's own, as far as any reader reads it."""
     paths = sorted({path for pattern in patterns for path in folder.glob(pattern) if path.is_file()})
-    return {as_text(path.relative_to(folder)).as_posix(): _digest_of(path) for path in paths}
-
-
-def _digest_of(path: Path) -> str:
-    """Of a link to elsewhere another one than of the same bytes in place: no reader follows it."""
-    return _digest([path.read_bytes(), *([b"a link to elsewhere"] if leads_out(path) else [])])
+    return {as_text(path.relative_to(folder)).as_posix(): digest_of(path) for path in paths}
 
 
 def _all_files(top: Path) -> list[Path]:
