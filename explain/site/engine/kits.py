@@ -27,7 +27,10 @@ ONLY_DESK = ("desk.html", "desk.js", "begin/")
 ONLY_PAGES = ("order.html", "order.css", "notice.html", "sealed.", "desk-", "desk.css")
 WORDS = ("words/*", "words/*/*")
 """Not **, which passes over a folder that is a link."""
-LIBRARIES = ("babel", "icalendar", "jinja2", "markdown", "matplotlib", "msgspec", "nh3", "numpy", "pyyaml", "segno")
+LIBRARIES = (
+    *("babel", "icalendar", "jinja2", "markdown", "markupsafe", "matplotlib", "msgspec", "nh3", "numpy", "pyyaml"),
+    "segno",
+)
 """Those whose other version may write another page."""
 
 

@@ -10,7 +10,7 @@ import time
 
 import pytest
 
-from explain.site.engine.cluster import cluster
+from explain.site.engine.cluster import _need_alike, cluster
 from explain.site.engine.workers import CrewError
 from tests.site.engine.sites import ENVIRONMENT, clean, explain, shop_with, uploaded
 
@@ -87,6 +87,16 @@ def test_a_cluster_without_workers_or_that_does_not_answer_is_named_with_what_to
     monkeypatch.setattr("explain.site.engine.cluster.PATIENCE_S", 1)
     with pytest.raises(CrewError, match="no Dask scheduler answers there"):
         cluster("tcp://127.0.0.1:1")
+
+
+@pytest.mark.parametrize("told", [("another program", True), (None, False)], ids=["another program", "no folder"])
+def test_a_worker_that_would_make_other_pages_is_named_before_anything_is_sent(told):
+    ours = ("this program", True)
+    theirs = (told[0] or ours[0], told[1])
+
+    with pytest.raises(CrewError, match=r"^tcp://two: this worker (runs another version|does not see the folder)"):
+        _need_alike("tcp://scheduler", {"tcp://one": ours, "tcp://two": theirs}, ours)
+    _need_alike("tcp://scheduler", {"tcp://one": ours}, ours)
 
 
 def test_without_dask_the_message_says_how_to_do_without(monkeypatch):

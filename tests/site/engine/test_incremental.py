@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import random
+import subprocess
+import sys
 
 import pytest
 
@@ -13,11 +15,26 @@ from explain.site.engine.quick import glance
 from explain.site.engine.record import ADDED
 from explain.site.engine.sweep import RECORD
 from tests.conftest import REPOSITORY
-from tests.site.engine.sites import TODAY, age, built, clean, own, shop_with, uploaded
+from tests.site.engine.sites import ENVIRONMENT, TODAY, age, built, clean, own, shop_with, uploaded
 from tests.story.invented import write_order, write_shop
 
 EDITS = 50
 TRACES = REPOSITORY / "orders" / "traces"
+CONTENTS = (REPOSITORY / "templates" / "parts" / "contents.html").read_text(encoding="utf-8") + "\n"
+WITH_MATPLOTLIB = {"cycler", "fonttools", "kiwisolver", "packaging", "pillow", "pyparsing", "python-dateutil", "six"}
+"""What matplotlib brings; the fixed halves of charts depend on matplotlib's own version."""
+WITHOUT_A_TRACE = {"filelock", "setuptools", "typing-extensions", "cryptography", "cffi", "pycparser", "tzdata", "pytz"}
+"""No byte of a page in clear depends on these; ciphertext depends on the standard that they follow."""
+LOADED = """
+import sys
+from importlib import metadata
+from explain.cli import main
+status = main(["build", "--workers", "1"])
+of = metadata.packages_distributions()
+loaded = {name for module in list(sys.modules) for name in of.get(module.partition(".")[0], ())}
+print("loaded:", *sorted(loaded))
+sys.exit(status)
+"""
 
 
 def test_without_a_change_nothing_is_made_and_nothing_is_written(paths, out, made):
@@ -49,8 +66,10 @@ def test_an_order_that_was_only_touched_is_read_and_left(paths, out, made):
         lambda folder: write_shop(folder, hours="Never"),
         lambda folder: own(folder, "words/care.md", "Wash them.\n"),
         lambda folder: own(folder, "words/es/care.md", "Lave.\n"),
+        lambda folder: own(folder, "parts/contents.html", CONTENTS),
+        lambda folder: own(folder, "address.secret", "6f" * 32 + "\n"),
     ],
-    ids=["the shop", "words of its own", "words in another language"],
+    ids=["the shop", "words of its own", "words in another language", "a part of its own", "the secret"],
 )
 def test_what_all_pages_are_made_from_makes_all_of_them(paths, out, made, change):
     built(paths, out)
@@ -82,6 +101,18 @@ def test_another_program_or_library_makes_everything(paths, out, made, monkeypat
     monkeypatch.setattr(kits, what, lambda: "another")
 
     assert len(built(paths, out, made)) == 4
+
+
+def test_every_library_that_a_build_loads_is_counted_or_known_to_write_nothing(tmp_path):
+    shop_with(tmp_path, 2)
+    run = subprocess.run(
+        [sys.executable, "-c", LOADED], cwd=tmp_path, env=ENVIRONMENT, capture_output=True, text=True, check=True
+    )
+    (line,) = (line for line in run.stdout.splitlines() if line.startswith("loaded: "))
+    loaded = {name.lower().replace("_", "-") for name in line.split()[1:]} - {"order-explainer"}
+
+    assert {"numpy", "matplotlib", "jinja2", "markupsafe"} <= loaded
+    assert loaded - {*kits.LIBRARIES, *WITH_MATPLOTLIB, *WITHOUT_A_TRACE} == set()
 
 
 def test_a_page_that_was_deleted_or_changed_by_hand_is_made_again(paths, out, made):

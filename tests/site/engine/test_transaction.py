@@ -87,6 +87,40 @@ def test_killed_at_any_call_all_is_old_or_completed_by_the_next_build(out, monke
     assert is_killed == (len(calls) >= count)
 
 
+@pytest.mark.skipif(os.name == "nt", reason="a folder cannot be handed to the disk there")
+def test_the_disk_has_the_intent_before_the_first_change_and_each_name_before_it_is_struck_off(out, monkeypatch):
+    done = []
+    numbers = {}
+
+    def synced(descriptor, real=os.fsync):
+        real(descriptor)
+        numbers.update({path.stat().st_ino: path for path in (out, *out.rglob("*"))})
+        done.append(("kept", numbers[os.fstat(descriptor).st_ino]))
+
+    def put(source, target, real=transaction.Path.replace):
+        done.append(("put", target))
+        return real(source, target)
+
+    def struck(path, real=transaction.Path.unlink, **options):
+        done.append(("struck", path))
+        real(path, **options)
+
+    changes = changes_to(out)
+    monkeypatch.setattr(os, "fsync", synced)
+    monkeypatch.setattr("pathlib.Path.replace", put)
+    monkeypatch.setattr("pathlib.Path.unlink", struck)
+    changes.commit()
+
+    staged = out / "private" / ".staged"
+    intended, ended = done.index(("put", staged / "intent.json")), done.index(("struck", staged / "intent.json"))
+    assert ("kept", staged / "intent.json.new") in done[:intended]
+    assert done[intended + 1] == ("kept", staged)
+    puts = [(at, path) for at, (what, path) in enumerate(done) if what == "put" and at > intended]
+    assert len(puts) == 3
+    for at, path in puts:
+        assert ("kept", path.parent) in done[at:ended]
+
+
 def test_completing_may_itself_be_killed_and_completed(out, monkeypatch):
     for count in range(1, 30):
         for name, text in BEFORE.items():

@@ -82,6 +82,34 @@ def test_what_is_lost_or_damaged_on_the_way_is_made_again(shop, tmp_path, kind):
     assert uploaded(tmp_path / "out") == whole
 
 
+class Counting(Here):
+    """Takes chunks, and makes each only when its result is asked for; most: how many waited at once."""
+
+    waiting, most = 0, 0
+
+    def submit(self, fn, /, *args):
+        Counting.waiting += 1
+        Counting.most = max(Counting.most, Counting.waiting)
+        future = super().submit(fn, *args)
+        asked_for = future.result
+
+        def result(timeout=None):
+            Counting.waiting -= 1
+            return asked_for(timeout)
+
+        future.result = result
+        return future
+
+
+def test_no_more_chunks_are_under_way_than_the_crew_is_wide(shop, tmp_path):
+    paths, whole = shop
+
+    built_by(Crew(Counting, width=2, chunk=1), paths, tmp_path / "out")
+
+    assert (Counting.waiting, Counting.most) == (0, 2)
+    assert uploaded(tmp_path / "out") == whole
+
+
 class LosingOne(Here):
     """Loses whatever holds one order, each time."""
 
