@@ -48,7 +48,10 @@ class Transaction:
             self._steps.append((REMOVE, self._name(path), ""))
 
     def commit(self) -> bool:
-        """Put everything in place; True where anything changed. Raises OSError before anything is."""
+        """Put everything in place; True where anything changed.
+
+        Raises OSError before anything is; later only where the disk refuses to give a file another name.
+        """
         if not self._steps:
             return False
         self._steps.sort(key=_turn)
@@ -65,7 +68,8 @@ class Transaction:
         return True
 
     def drop(self) -> None:
-        """Forget what was to be put in place."""
+        """Forget what was to be put in place, also where that was begun: the next build is not to end it by halves."""
+        (self._staged() / INTENT).unlink(missing_ok=True)
         for kind, name, _ in self._steps:
             if kind == PUT:
                 (self._staged() / name).unlink(missing_ok=True)

@@ -6,6 +6,7 @@ import contextlib
 import errno
 import json
 import os
+import re
 
 import pytest
 
@@ -163,6 +164,31 @@ def test_a_disk_that_refuses_leaves_everything_as_it_was(out, monkeypatch, code)
         complete_interrupted(out)
 
         assert files(out) == BEFORE
+
+
+def test_a_folder_that_may_not_be_written_is_refused_before_anything_is_in_place(out, monkeypatch):
+    monkeypatch.setattr(os, "access", lambda path, _mode: path != out / "upload" / "a")
+
+    with pytest.raises(PermissionError):
+        changes_to(out).commit()
+    complete_interrupted(out)
+
+    assert files(out) == BEFORE
+
+
+def test_what_the_disk_refused_half_way_is_not_ended_by_halves(out):
+    page, calendar = out / "upload" / "a" / "index.html", out / "upload" / "a" / "reminders.ics"
+    page.unlink()
+    (page / "in the way").mkdir(parents=True)
+    changes = Transaction(out)
+    without_calendar(changes, out)
+
+    with pytest.raises(OSError, match=re.escape(page.name)):
+        changes.commit()
+    changes.drop()
+
+    assert not complete_interrupted(out)
+    assert calendar.is_file()
 
 
 def test_what_is_there_already_is_not_written_again(out):
