@@ -15,6 +15,7 @@ from explain.order.faults import Fault, Remark
 from explain.order.fields import bare
 from explain.order.limits import DOCUMENT_BYTES
 from explain.order.nodes import Group, Text
+from explain.order.order import is_order_number
 
 NUMBER = re.compile(r"""^\W?order:\s*["']?([A-Za-z0-9][A-Za-z0-9._-]*)""", re.MULTILINE)
 KEY = "replaces"
@@ -133,7 +134,7 @@ def number_in(text: str) -> str:
     'A-0001'
     """
     found = NUMBER.search(text)
-    return found[1] if found else ""
+    return found[1] if found and is_order_number(found[1]) else ""
 
 
 def text_of(path: Path) -> str:

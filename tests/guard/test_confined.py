@@ -148,6 +148,18 @@ def test_an_order_number_is_a_folder_of_its_own_on_every_computer(number):
     assert not is_order_number(number)
 
 
+@pytest.mark.parametrize("number", ["x" * 10_000, "x" * 41, "A" + "." * 300, "index.html"])
+def test_an_order_whose_number_can_name_no_folder_is_refused_and_stops_no_other(orders, number):
+    write_order(orders)
+    write_order(orders, order="T-0002").write_text(f"order: {number}\nfor: Ada\n", encoding="utf-8")
+
+    said = explain(orders.parent, "build", status=2)
+
+    assert "orders/T-0002.yaml:1: " in said
+    assert "1 page written" in said
+    assert len(said) < 4000
+
+
 def test_a_report_goes_neither_to_the_web_host_nor_over_another_file(orders):
     write_order(orders)
     shop = orders.parent
