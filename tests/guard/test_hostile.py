@@ -56,7 +56,7 @@ REFUSED = {
     "a letter of one's own": "Zq7\ue000abc",
     "10 kB": "Zq7" * 3400,
 }
-WITH_ANSWERS = ("a script", "Markdown")
+WITH_ANSWERS = ("a script", "the end of a style", "Markdown")
 NOTES = ("private/T-0001/desk.json", "private/build-record.txt")
 """What builds note for themselves: warnings quote the file as it was typed."""
 WRAPPED = ("tspan", "dy", "x")
