@@ -95,3 +95,22 @@ def test_a_build_that_finds_nothing_changed_repeats_every_warning(run, orders, m
     warned = "Orders with warnings: 1. Read them again:   explain check\n"
     assert said.endswith(warned)
     assert warned in said_closer
+
+
+def test_verbose_says_what_is_made_anew_and_why_and_no_name_of_a_customer(run, orders):
+    paths = [write_order(orders, order=order) for order in ("T-0001", "T-0002")]
+    first = run("build", *paths, "--verbose")[2]
+    write_order(orders, order="T-0002", **{"for": "Odette"})
+    second = run("build", *paths, "--verbose")[2]
+    write_shop(orders, hours="Never")
+    third = run("build", *paths, "--verbose")[2]
+    quiet = run("build", *paths, "--anew")[2]
+
+    names = [path.as_posix() for path in paths]
+    assert [line for line in first.splitlines() if "T-000" in line] == [
+        f"{name}: it changed, or is new." for name in names
+    ]
+    assert second == f"{names[1]}: it changed, or is new.\n"
+    assert third.splitlines()[-2:] == [f"{name}: changed: shop.yaml." for name in names]
+    assert quiet == ""
+    assert not any(name in said for name in ("Odile", "Odette") for said in (first, second, third))

@@ -10,8 +10,10 @@ import sys
 
 import pytest
 
+from explain.draft.json_tree import TreeError, tree_of
 from explain.order import OrderError, read_order, read_shop
 from explain.order.bounded import NoFileError, bytes_of
+from explain.order.limits import RECORD_DEPTH
 from tests.conftest import REPOSITORY
 from tests.story.invented import write_order, write_shop
 
@@ -228,3 +230,12 @@ def test_a_pipe_or_a_device_is_no_file_and_nobody_waits_for_it(folder):
         ((_, _, status, told),) = measured(folder, ["check", f"orders/{name}.yaml"])
         assert status == 2
         assert f"orders/{name}.yaml:" in told
+
+
+@pytest.mark.parametrize("bracket", ["[]", '{"a":1}'])
+def test_a_health_record_may_be_as_deep_as_the_limit_and_no_deeper(bracket):
+    start, end = bracket[0] if bracket == "[]" else '{"a":', bracket[-1]
+
+    assert tree_of(start * RECORD_DEPTH + "1" + end * RECORD_DEPTH, "a.json")
+    with pytest.raises(TreeError, match=r"^a\.json: there are more than 50 brackets inside each other"):
+        tree_of(start * (RECORD_DEPTH + 1) + "1" + end * (RECORD_DEPTH + 1), "a.json")
