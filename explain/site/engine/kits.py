@@ -146,9 +146,11 @@ def _code_now() -> str:
 
 @cache
 def _libraries_now() -> str:
-    from importlib import metadata  # noqa: PLC0415  slow to import
+    import zlib  # noqa: PLC0415  slow to import
+    from importlib import metadata  # noqa: PLC0415  as above
 
     versions = {name: metadata.version(name) for name in LIBRARIES}
+    versions["zlib"] = zlib.ZLIB_RUNTIME_VERSION  # packs the pictures; each system brings its own
     return _digest([json.dumps([sys.version_info[:2], versions]).encode()])
 
 

@@ -103,6 +103,13 @@ def test_another_program_or_library_makes_everything(paths, out, made, monkeypat
     assert len(built(paths, out, made)) == 4
 
 
+def test_another_library_for_packing_pictures_counts(monkeypatch):
+    before = kits._libraries_now.__wrapped__()
+    monkeypatch.setattr("zlib.ZLIB_RUNTIME_VERSION", "1.3.1.zlib-ng")
+
+    assert kits._libraries_now.__wrapped__() != before
+
+
 def test_every_library_that_a_build_loads_is_counted_or_known_to_write_nothing(tmp_path):
     shop_with(tmp_path, 2)
     run = subprocess.run(
