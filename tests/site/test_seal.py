@@ -297,3 +297,15 @@ def test_another_secret_gives_another_address_and_another_key(sealing):
 
     assert second.page != first.page
     assert BeautifulSoup(opened_page(sealing, second), "html5lib").h1 == BeautifulSoup(before, "html5lib").h1
+
+
+def test_a_sealed_page_lets_its_one_script_run_by_its_digest_and_nothing_else(sealing):
+    (result,) = sealing.build(sealing.order())
+    soup = BeautifulSoup(sealing.page(result), "html5lib")
+    policy = soup.find("meta", attrs={"http-equiv": "Content-Security-Policy"})["content"]
+    script, _ = soup.find_all("script")
+    named = base64.b64encode(hashlib.sha256(script.string.encode()).digest()).decode()
+
+    assert [part for part in policy.split("; ") if part.startswith("script-src")] == [f"script-src 'sha256-{named}'"]
+    assert policy.split("; ")[0] == "default-src 'none'"
+    assert "unsafe" not in policy
