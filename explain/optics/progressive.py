@@ -9,7 +9,7 @@ counted from the fitting point, facing the wearer; down_mm counts from it downwa
 from __future__ import annotations
 
 import math
-from functools import lru_cache
+from functools import cached_property
 
 from msgspec import Struct
 
@@ -27,7 +27,7 @@ LEAST_READING_PART_MM = 3.0
 """Less full reading power than this is worth a warning (common practice, no source)."""
 
 
-class ProgressiveLens(Struct, frozen=True):
+class ProgressiveLens(Struct, frozen=True, dict=True):
     """One progressive lens as far as the order tells.
 
     outline: counted from the fitting point. nose_sign: +1 where the nose is to the viewer's right (the right eye),
@@ -39,6 +39,17 @@ class ProgressiveLens(Struct, frozen=True):
     pd_mm: float
     add_dpt: float
     corridor_mm: float
+
+    @cached_property
+    def bottom_mm(self) -> float:
+        """How far below the fitting point the lens ends on the middle line [mm]."""
+        turned = tuple((y, x) for x, y in self.outline)
+        down = self.corridor_mm
+        for _ in range(30):  # the middle line leans by less than 0.3 mm per mm, so this settles
+            before, down = down, _lowest_mm(turned, middle_mm(self, down))
+            if down == before:
+                break
+        return down
 
 
 class ClearSpan(Struct, frozen=True):
@@ -173,21 +184,9 @@ def middle_mm(lens: ProgressiveLens, down_mm: float) -> float:
     return lens.nose_sign * inwards
 
 
-@lru_cache(maxsize=16)
-def bottom_mm(lens: ProgressiveLens) -> float:
-    """How far below the fitting point the lens ends on the middle line [mm]."""
-    turned = tuple((y, x) for x, y in lens.outline)
-    down = lens.corridor_mm
-    for _ in range(30):  # the middle line leans by less than 0.3 mm per mm, so this settles
-        before, down = down, _lowest_mm(turned, middle_mm(lens, down))
-        if down == before:
-            break
-    return down
-
-
 def reading_part_mm(lens: ProgressiveLens) -> float:
     """How tall the part with full reading power is inside the outline [mm]; below 0: it ends that much too soon."""
-    return bottom_mm(lens) - lens.corridor_mm
+    return lens.bottom_mm - lens.corridor_mm
 
 
 def is_cut_short(lens: ProgressiveLens) -> bool:
@@ -202,7 +201,7 @@ def has_little_reading_part(lens: ProgressiveLens) -> bool:
 
 def most_added_dpt(lens: ProgressiveLens) -> float:
     """Most reading power that this outline leaves [dpt]: the add, or less where the corridor is cut off."""
-    return added_dpt(lens, bottom_mm(lens))
+    return added_dpt(lens, lens.bottom_mm)
 
 
 def clear_span(lens: ProgressiveLens, down_mm: float) -> ClearSpan | None:

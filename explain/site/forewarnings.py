@@ -19,7 +19,7 @@ from explain.order.faults import Remark
 from explain.order.keys import ORDER_KEYS, SHOP_KEYS
 from explain.story.advice import largest_blank_mm
 from explain.story.pair import Eye, Pair
-from explain.story.parts import eyes_with_add, sketch_of
+from explain.story.parts import eyes_with_add
 from explain.story.window import window_of
 
 DEEPER = "Measure again, or choose a deeper frame."
@@ -92,7 +92,7 @@ def _centres(pair: Pair) -> Iterator[FoundDoubt]:
 
 def _corridors(pair: Pair) -> Iterator[FoundDoubt]:
     """Doubt the reading part that the outline leaves; a low height alone is doubted when the order is read."""
-    sketches = [(eye, sketch_of(eye)) for eye in eyes_with_add(pair)]
+    sketches = [(eye, eye.sketch) for eye in eyes_with_add(pair)]
     short = [(eye, lens) for eye, lens in sketches if is_cut_short(lens)]
     little = [
         (eye, lens)

@@ -18,7 +18,6 @@ from explain.story.blocks import Table
 from explain.story.keep_sheet import front_curve_row, height_label, lenses_text, line_form
 from explain.story.limits import CheckRow, check_rows
 from explain.story.pair import Eye, Pair
-from explain.story.parts import sketch_of
 from explain.story.sides import eye_name, lens_name
 from explain.story.true_size import cross_to_nose_side_mm, height_given, is_progressive
 from explain.story.verdict import material_name
@@ -101,7 +100,7 @@ def _above_mm(eye: Eye, sign: int) -> float:
 
 
 def _marks(eye: Eye) -> tuple[BenchMark, ...]:
-    lens, (right, up) = sketch_of(eye), eye.reference_point
+    lens, (right, up) = eye.sketch, eye.reference_point
     return tuple(
         BenchMark((x + right, y + up), is_inside=is_inside(lens.outline, (x, y))) for x, y in engraved_marks_mm(lens)
     )

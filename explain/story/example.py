@@ -19,7 +19,7 @@ from explain.order.model import Offer, Order, Shop
 from explain.story.fringes import fringe_prism_dpt
 from explain.story.keep_sheet import line_form
 from explain.story.pair import InMaterial, Pair, image_size, work_out
-from explain.story.parts import eyes_with_add, sketch_of
+from explain.story.parts import eyes_with_add
 from explain.story.prescription import side_name
 from explain.story.wording import (
     NO_BREAK,
@@ -162,7 +162,7 @@ def _corridor(example: Example, _: str | None) -> str | None:
     eyes = eyes_with_add(example.pair)
     if example.order.lenses.design != "progressive" or not eyes:
         return None
-    return mm(sketch_of(eyes[0]).corridor_mm)
+    return mm(eyes[0].sketch.corridor_mm)
 
 
 _VALUES: dict[str, Callable[[Example, str | None], str | None]] = {

@@ -6,7 +6,6 @@ from explain.language import _
 from explain.optics.progressive import MARKS_APART_MM, engraved_marks_mm, is_inside
 from explain.story.blocks import Block, Paragraph
 from explain.story.pair import Eye
-from explain.story.parts import sketch_of
 from explain.story.sides import your_lenses
 from explain.story.wording import listed, plain, rounded
 
@@ -38,5 +37,5 @@ def cut_marks(eyes: list[Eye]) -> list[Block]:
 
 def _cut_sides(at: int, eyes: list[Eye]) -> list[str]:
     """Sides of the lenses whose inner (0) or outer (1) mark the frame cuts away."""
-    sketches = {eye.side: sketch_of(eye) for eye in eyes}
+    sketches = {eye.side: eye.sketch for eye in eyes}
     return [side for side, lens in sketches.items() if not is_inside(lens.outline, engraved_marks_mm(lens)[at])]

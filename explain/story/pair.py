@@ -16,6 +16,7 @@ from explain.optics.making import LensOrder, make_lenses
 from explain.optics.outline import Point, Points, box_size_mm, mirrored_outline, shape_outline
 from explain.optics.power import SphereCylinder, near_power, spherical_equivalent_dpt
 from explain.optics.progression import corridor_mm
+from explain.optics.progressive import ProgressiveLens, progressive_lens
 from explain.optics.surfaces import DoesNotReachError
 from explain.optics.weight import weights_g
 from explain.order.model import EyePrescription, Frame, Order, Prism, Shop
@@ -42,7 +43,7 @@ class EyeLens(Struct, frozen=True):
         return min(self.lens.centre_mm, self.thinnest_edge.thickness_mm)
 
 
-class Eye(Struct, frozen=True):
+class Eye(Struct, frozen=True, dict=True):
     """One eye of the order: what was ordered and where its lens looks through.
 
     made: the power the lens is made to (the near power in a reading pair; a stand-in for a balance lens).
@@ -64,6 +65,14 @@ class Eye(Struct, frozen=True):
     def nose_sign(self) -> int:
         """+1 where the nose is to the viewer's right (the right eye), else -1."""
         return 1 if self.side == "right" else -1
+
+    @cached_property
+    def sketch(self) -> ProgressiveLens:
+        """Sketch of a progressive lens by the general law. The eye has an add."""
+        assert self.ordered.add_dpt  # noqa: S101  callers choose eyes with an add
+        return progressive_lens(
+            self.outline, self.reference_point, self.nose_sign, self.pd_mm, self.ordered.add_dpt, self.height_mm
+        )
 
 
 class InMaterial(Struct, frozen=True):

@@ -9,13 +9,11 @@ from explain.optics.progressive import (
     ProgressiveLens,
     added_dpt,
     approximate_reach_cm,
-    bottom_mm,
     clear_span,
     down_for_distance_mm,
     eye_turn_deg,
     looked_at_cm,
     middle_mm,
-    progressive_lens,
     reading_cm,
 )
 from explain.story.pair import Eye, Pair
@@ -33,17 +31,9 @@ def eyes_with_add(pair: Pair) -> list[Eye]:
     return [eye for eye in pair.eyes if eye.ordered.add_dpt]
 
 
-def sketch_of(eye: Eye) -> ProgressiveLens:
-    """Sketch of one eye's lens by the general law. The eye has an add."""
-    assert eye.ordered.add_dpt  # noqa: S101  callers choose eyes with an add
-    return progressive_lens(
-        eye.outline, eye.reference_point, eye.nose_sign, eye.pd_mm, eye.ordered.add_dpt, eye.height_mm
-    )
-
-
 def parts_of(lens: ProgressiveLens) -> list[tuple[str, float, float]]:
     """The parts that this outline leaves: name, height in mm below the pupil, and distance looked at [cm]."""
-    bottom = bottom_mm(lens)
+    bottom = lens.bottom_mm
     parts = [(_("Far"), 0.0, FAR_CM)]
     arm = down_for_distance_mm(lens, ARM_CM)
     if arm < bottom - JUST_INSIDE_MM:

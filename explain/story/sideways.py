@@ -14,7 +14,6 @@ from explain.order.model import Order
 from explain.story.blocks import Block, Bullets, Heading, Paragraph, Prose, Table
 from explain.story.fringes import LOOK_ASIDE_MM, fringe_prism_dpt, fringe_seen_from_mm, seen_fringe_prism_dpt
 from explain.story.pair import Eye, InMaterial, Pair
-from explain.story.parts import sketch_of
 from explain.story.sides import lens_name
 from explain.story.verdict import band_sentence, material_name
 from explain.story.wording import NO_BREAK, cm_with_inches, mm, plain, rounded
@@ -68,14 +67,14 @@ def upright_shift_prism_dpt(pair: Pair, eye: Eye, drop_mm: float) -> float:
     own = prism_components(eye.made, 0.0, -drop_mm)[1]
     if pair.order.lenses.design != "progressive" or not eye.ordered.add_dpt:
         return own
-    return own + added_prism_dpt(sketch_of(eye), drop_mm)
+    return own + added_prism_dpt(eye.sketch, drop_mm)
 
 
 def reading_drop_mm(pair: Pair) -> float:
     """How far below the middle of the lenses reading is taken to be done [mm]."""
     if pair.order.lenses.design != "progressive":
         return READ_BELOW_MM
-    return max((sketch_of(eye).corridor_mm for eye in pair.eyes if eye.ordered.add_dpt), default=READ_BELOW_MM)
+    return max((eye.sketch.corridor_mm for eye in pair.eyes if eye.ordered.add_dpt), default=READ_BELOW_MM)
 
 
 def reading_imbalance_prism_dpt(pair: Pair) -> float | None:

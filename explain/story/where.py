@@ -7,11 +7,11 @@ from typing import Any
 
 from explain.language import _, later
 from explain.optics.near import average_amplitude_dpt
-from explain.optics.progressive import bottom_mm, down_for_distance_mm, own_focus_dpt, reading_cm
+from explain.optics.progressive import down_for_distance_mm, own_focus_dpt, reading_cm
 from explain.order.model import Order, Use
 from explain.story.blocks import Block, Heading, Table
 from explain.story.pair import Eye, Pair
-from explain.story.parts import ARM_CM, JUST_INSIDE_MM, eyes_with_add, reach, sketch_of
+from explain.story.parts import ARM_CM, JUST_INSIDE_MM, eyes_with_add, reach
 from explain.story.wording import cm_with_inches, mm, plain
 
 UNNOTICED_DPT = 0.20
@@ -104,9 +104,9 @@ def progressive_text(pair: Pair, use: Use, distance_cm: float) -> str:
     eyes = eyes_with_add(pair)
     if not eyes:
         return ""
-    lens = sketch_of(eyes[0])
+    lens = eyes[0].sketch
     down = down_for_distance_mm(lens, distance_cm)
-    if down >= bottom_mm(lens) - JUST_INSIDE_MM:
+    if down >= lens.bottom_mm - JUST_INSIDE_MM:
         ends = _("Not with this pair: your frame ends above the part for it.")
         return _joined(ends, _would_serve(distance_cm))
     lower = _("Lower your eyes about {height} on the lens.", height=mm(down))
@@ -117,7 +117,7 @@ def progressive_text(pair: Pair, use: Use, distance_cm: float) -> str:
 
 def _clear_width_cm(eye: Eye, down_mm: float, distance_cm: float) -> float:
     """How much is clear side to side at once at a distance [cm], through one height of a progressive lens."""
-    nose, outer = (aside for _, aside in reach(eye, sketch_of(eye), down_mm, distance_cm))
+    nose, outer = (aside for _, aside in reach(eye, eye.sketch, down_mm, distance_cm))
     return nose + outer
 
 
@@ -271,6 +271,6 @@ def _use_numbers(pair: Pair, use: Use) -> dict[str, Any]:
         figures["clear_up_to_cm"] = 100 / (eyes[0].ordered.add_dpt or 0.0)
         figures["set_for_cm"] = reading_cm(eyes[0].ordered.add_dpt or 0.0)
     if eyes and pair.order.lenses.design == "progressive":
-        down = down_for_distance_mm(sketch_of(eyes[0]), distance)
+        down = down_for_distance_mm(eyes[0].sketch, distance)
         figures |= {"below_pupil_mm": down, "clear_width_cm": _clear_width_cm(eyes[0], down, distance)}
     return figures

@@ -11,7 +11,6 @@ from explain.optics.progressive import (
     CLEAR_CYLINDER_DPT,
     ClearSpan,
     ProgressiveLens,
-    bottom_mm,
     clear_span,
     corridor_half_width_mm,
     down_for_distance_mm,
@@ -36,7 +35,6 @@ from explain.story.parts import (
     eyes_with_add,
     parts_of,
     reach,
-    sketch_of,
     times_text,
 )
 from explain.story.sides import your_lens, your_lens_first, your_lenses
@@ -66,7 +64,7 @@ def progressive_blocks(pair: Pair) -> list[Block]:
             ),
             label=_("A sketch, not the maker's map"),
         ),
-        Note(_assumed_text(sketch_of(eyes[0])), label=_("What we assumed")),
+        Note(_assumed_text(eyes[0].sketch), label=_("What we assumed")),
     ]
 
 
@@ -78,13 +76,13 @@ def zones_numbers(pair: Pair) -> dict[str, Any]:
 
 
 def _eye_numbers(eye: Eye) -> dict[str, Any]:
-    lens = sketch_of(eye)
+    lens = eye.sketch
     return {
         "corridor_mm": lens.corridor_mm,
         "corridor_half_width_mm": corridor_half_width_mm(lens.add_dpt, lens.corridor_mm),
         "clear_cylinder_limit_dpt": CLEAR_CYLINDER_DPT,
         "near_inset_mm": abs(middle_mm(lens, lens.corridor_mm)),
-        "lens_ends_below_pupil_mm": bottom_mm(lens),
+        "lens_ends_below_pupil_mm": lens.bottom_mm,
         "reading_part_mm": reading_part_mm(lens),
         "most_added_dpt": most_added_dpt(lens),
         "own_focus_assumed_dpt": own_focus_dpt(lens.add_dpt),
@@ -112,7 +110,7 @@ def _height_numbers(lens: ProgressiveLens, down_mm: float) -> dict[str, Any]:
 
 
 def _span_at(lens: ProgressiveLens, down_mm: float) -> ClearSpan | None:
-    return clear_span(lens, min(down_mm, bottom_mm(lens) - JUST_INSIDE_MM))
+    return clear_span(lens, min(down_mm, lens.bottom_mm - JUST_INSIDE_MM))
 
 
 def _part_numbers(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: float) -> dict[str, Any]:
@@ -129,14 +127,14 @@ def _part_numbers(eye: Eye, lens: ProgressiveLens, down_mm: float, distance_cm: 
 
 def left_text(eyes: list[Eye]) -> str:
     """Say how much of the full reading power each frame side leaves, or how far it is cut off."""
-    parts = {eye.side: reading_part_mm(sketch_of(eye)) for eye in eyes}
+    parts = {eye.side: reading_part_mm(eye.sketch) for eye in eyes}
     if min(parts.values()) > 0 and max(parts.values()) - min(parts.values()) < _ALIKE_MM:
         return _remaining_text(your_lenses(list(parts)), min(parts.values()))
     return " ".join(_one_left_text(eye) for eye in eyes)
 
 
 def _one_left_text(eye: Eye) -> str:
-    lens = sketch_of(eye)
+    lens = eye.sketch
     part = reading_part_mm(lens)
     if part > 0:
         return _remaining_text(your_lens(eye.side), part)
@@ -178,7 +176,7 @@ def _focus_text(own_dpt: float) -> str:
 
 
 def _figure(eye: Eye) -> Figure:
-    lens = sketch_of(eye)
+    lens = eye.sketch
     finding = finding_text(eye.side, lens)
     table = Table(
         _("{lens}, from the cross down", lens=your_lens_first(eye.side)),
@@ -218,7 +216,7 @@ def finding_text(side: str, lens: ProgressiveLens) -> str:
 
 def _heights(lens: ProgressiveLens) -> list[float]:
     """Heights for the table: quarters of the corridor, as far as the lens goes."""
-    bottom = bottom_mm(lens)
+    bottom = lens.bottom_mm
     heights = [share * lens.corridor_mm for share in _SHARES if share * lens.corridor_mm < bottom]
     return heights if bottom > lens.corridor_mm else [*heights, bottom]
 
@@ -235,7 +233,7 @@ def _width_words(span: ClearSpan | None) -> str:
 
 
 def _reach_table(eye: Eye) -> Table:
-    lens = sketch_of(eye)
+    lens = eye.sketch
     rows = tuple(_reach_row(eye, lens, *part) for part in parts_of(lens))
     return Table(
         _("How far to the side each part of {lens} reaches", lens=your_lens(eye.side)),
@@ -274,7 +272,7 @@ def _spoken(lens: ProgressiveLens) -> str:
 
 
 def _drawing(eye: Eye, lens: ProgressiveLens, title: str, times: float) -> ZonesDrawing:
-    end = min(lens.corridor_mm, bottom_mm(lens))
+    end = min(lens.corridor_mm, lens.bottom_mm)
     downs = [end * step / _WALL_STEPS for step in range(_WALL_STEPS + 1)]
     half = corridor_half_width_mm(lens.add_dpt, lens.corridor_mm)
     middles = [(-middle_mm(lens, down), -down) for down in downs]

@@ -4,7 +4,6 @@ from msgspec.structs import replace
 
 from explain.optics.outline import shape_outline
 from explain.optics.progressive import (
-    bottom_mm,
     corridor_half_width_mm,
     engraved_marks_mm,
     is_inside,
@@ -25,7 +24,7 @@ def zones(add_dpt, height_mm, depth_mm, *, width_mm=52.0, shape="rounded", enlar
     right = shape_outline(shape, width_mm, depth_mm)
     outline = right if nose > 0 else mirrored(right)[::-1]
     lens = progressive_lens(outline, (nose * 4.0, height_mm - depth_mm / 2), nose, 31.0, add_dpt, height_mm)
-    bottom = bottom_mm(lens)
+    bottom = lens.bottom_mm
     end = min(bottom, lens.corridor_mm)
     half = corridor_half_width_mm(add_dpt, lens.corridor_mm)
     middles = [(-middle_mm(lens, end * step / 4), -end * step / 4) for step in range(5)]

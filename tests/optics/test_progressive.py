@@ -19,7 +19,6 @@ from explain.optics.progressive import (
     added_dpt,
     added_prism_dpt,
     approximate_reach_cm,
-    bottom_mm,
     clear_span,
     corridor_half_width_mm,
     cylinder_rate_dpt_per_mm,
@@ -182,7 +181,7 @@ def test_the_middle_line_leans_to_the_nose_by_as_much_as_the_eye_turns_in(side, 
 def test_a_left_lens_is_the_mirror_of_a_right_one():
     right, left = lens(side="right"), lens(side="left")
 
-    assert bottom_mm(left) == pytest.approx(bottom_mm(right))
+    assert left.bottom_mm == pytest.approx(right.bottom_mm)
     for down in (-5.0, 0.0, 7.0, 16.0):
         one, other = clear_span(right, down), clear_span(left, down)
         assert (one.left_mm, one.right_mm) == pytest.approx((-other.right_mm, -other.left_mm))
@@ -191,7 +190,7 @@ def test_a_left_lens_is_the_mirror_of_a_right_one():
 def test_what_remains_of_full_power_is_counted_to_the_rim_under_the_middle_line():
     made = box(25.0, 18.0, 20.0)
 
-    assert bottom_mm(made) == pytest.approx(20.0)
+    assert made.bottom_mm == pytest.approx(20.0)
     assert reading_part_mm(made) == pytest.approx(6.0)
     assert most_added_dpt(made) == 2.0
 

@@ -9,7 +9,6 @@ from explain.optics.progressive import has_little_reading_part, is_cut_short
 from explain.optics.window import LEAST_WINDOW_MM
 from explain.site.checking import check
 from explain.site.forewarnings import forewarnings
-from explain.story.parts import sketch_of
 from explain.story.window import window_of
 from tests.story.invented import pair_in
 
@@ -124,7 +123,7 @@ def with_add(pair_of, lenses, height, outline=CUT_AWAY):
 def test_a_reading_part_cut_short_or_little_is_doubted_and_a_usual_one_is_not(pair_of, height, outline):
     """A height below 14 alone is doubted when the order is read."""
     pair = with_add(pair_of, PROGRESSIVE, height, outline)
-    sketch = sketch_of(pair.eyes[0])
+    sketch = pair.eyes[0].sketch
 
     said = " ".join(messages(pair))
 
@@ -133,7 +132,7 @@ def test_a_reading_part_cut_short_or_little_is_doubted_and_a_usual_one_is_not(pa
 
 
 def test_the_heights_tried_lie_on_both_sides_of_every_threshold(pair_of):
-    sketches = [sketch_of(with_add(pair_of, PROGRESSIVE, height).eyes[0]) for height in (16, 22.5, 26.5)]
+    sketches = [with_add(pair_of, PROGRESSIVE, height).eyes[0].sketch for height in (16, 22.5, 26.5)]
 
     assert [is_cut_short(sketch) for sketch in sketches] == [True, False, False]
     assert [has_little_reading_part(sketch) for sketch in sketches] == [False, True, False]

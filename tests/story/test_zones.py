@@ -6,9 +6,9 @@ import json
 
 import pytest
 
-from explain.optics.progressive import bottom_mm, clear_span, is_inside, reading_part_mm
+from explain.optics.progressive import clear_span, is_inside, reading_part_mm
 from explain.story.marks import marks_text
-from explain.story.parts import FAR_CM, distance_words, enlargement, parts_of, reach, sketch_of
+from explain.story.parts import FAR_CM, distance_words, enlargement, parts_of, reach
 from explain.story.zones import left_text, progressive_blocks, zones_numbers
 from tests.story.readability import reading, sentences_of, words_of
 from tests.story.test_words import BRITISH, banned_in
@@ -99,7 +99,7 @@ def test_the_page_says_that_this_is_a_sketch_and_not_the_makers_map(any_progress
 
 def test_each_row_gives_the_power_s_distance_and_the_width_at_its_height(progressive_of):
     pair = progressive_of()
-    lens = sketch_of(pair.eyes[0])
+    lens = pair.eyes[0].sketch
     rows = figure_of(pair).table.rows
 
     assert [row[0] for row in rows] == [
@@ -118,7 +118,7 @@ def test_the_table_ends_at_the_rim_where_full_power_is_not_reached(progressive_o
     figure = figure_of(pair)
 
     assert "ends before full reading power" in figure.finding
-    assert mm_in(figure.table.rows[-1][0]) == pytest.approx(bottom_mm(sketch_of(pair.eyes[0])), abs=0.05)
+    assert mm_in(figure.table.rows[-1][0]) == pytest.approx(pair.eyes[0].sketch.bottom_mm, abs=0.05)
 
 
 @pytest.mark.parametrize(
@@ -159,7 +159,7 @@ def test_what_remains_of_one_lens_is_said_of_that_lens(progressive_of):
     text = left_text(list(pair.eyes))
 
     assert "your right lens" in text
-    assert f"{reading_part_mm(sketch_of(pair.eyes[0])):.1f}" in text
+    assert f"{reading_part_mm(pair.eyes[0].sketch):.1f}" in text
 
 
 def test_a_lens_cut_off_says_how_much_reading_power_is_left(progressive_of):
@@ -193,7 +193,7 @@ def test_an_eye_with_focus_of_its_own_and_one_without_are_told_apart(progressive
 @pytest.mark.parametrize("size", SIZES)
 def test_the_drawing_shows_the_lens_as_its_wearer_sees_it(progressive_of, size):
     pair = progressive_of(**SIZES[size])
-    drawing, lens = figure_of(pair).drawing, sketch_of(pair.eyes[0])
+    drawing, lens = figure_of(pair).drawing, pair.eyes[0].sketch
 
     assert drawing.nose_side == "left"
     assert {(-x, y) for x, y in drawing.outline} == set(lens.outline)
@@ -209,7 +209,7 @@ def test_a_left_lens_alone_is_drawn_with_its_nose_on_the_right(progressive_of):
 
 def test_the_reach_to_the_side_is_longer_outward_than_to_the_nose_in_far_and_near(progressive_of):
     eye = progressive_of().eyes[0]
-    lens = sketch_of(eye)
+    lens = eye.sketch
 
     for name, down, distance in parts_of(lens):
         (nose_deg, nose_cm), (outer_deg, outer_cm) = reach(eye, lens, down, distance)
@@ -227,7 +227,7 @@ def test_figures_are_full_and_name_their_units(any_progressive):
     json.dumps(figures, allow_nan=False)
     for eye in any_progressive.eyes:
         mine = figures[eye.side]
-        assert mine["reading_part_mm"] == reading_part_mm(sketch_of(eye))
+        assert mine["reading_part_mm"] == reading_part_mm(eye.sketch)
         named = [name for name, figure in mine.items() if isinstance(figure, float)]
         assert [name for name in named if not name.endswith(("_mm", "_dpt"))] == []
 
