@@ -24,8 +24,11 @@ _SPANISH_JOINERS = (
 _CARD_MM = 0.76  # thickness of a bank card (ISO/IEC 7810, from memory)
 
 
+@lru_cache(maxsize=1024)
 def rounded(value: float, places: int) -> Decimal:
     """Round half away from zero, as a reader would; never gives minus nought.
+
+    Kept, as powers and other steps of an order are asked for in several places.
 
     >>> rounded(-0.125, 2), rounded(-0.001, 2)
     (Decimal('-0.13'), Decimal('0.00'))
