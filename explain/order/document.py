@@ -280,8 +280,7 @@ def _shortcut(event: yaml.Event) -> str:
 
 def _events(text: str) -> Iterator[yaml.Event]:
     loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    events: Iterator[yaml.Event] = yaml.parse(text, Loader=loader)
-    return events
+    yield from iter(loader(text).get_event, None)
 
 
 def _line(event: yaml.Event) -> int:
