@@ -87,7 +87,8 @@ def strongest_power_dpt(power: SphereCylinder) -> float:
     >>> strongest_power_dpt(SphereCylinder(1.00, -3.00, 20))
     -2.0
     """
-    return max((one.power_dpt for one in principal_powers(power)), key=lambda dpt: (abs(dpt), dpt))
+    along, across = power.sphere_dpt, power.sphere_dpt + power.cylinder_dpt
+    return max(along, across, key=lambda dpt: (abs(dpt), dpt))
 
 
 def power_in_meridian_dpt(power: SphereCylinder, meridian_deg: float) -> float:
