@@ -192,8 +192,9 @@ def level_sections(lenses: Sequence[Lens], count: int = 41) -> list[Section]:
     level, index = np.zeros(count), column([one.index for one in lenses])
     front = sag_of_front_mm(first.front_per_mm, first.add_dpt, first.corridor_mm, index, x, level)
     back = column([one.centre_mm for one in lenses]) + tilted_sags_mm(backs, wedges, x, level)
-    across, fronts = tuple(x.tolist()), np.broadcast_to(front, back.shape).tolist()
-    return [Section(across, tuple(front), tuple(back)) for front, back in zip(fronts, back.tolist(), strict=True)]
+    across, fronts = tuple(x.tolist()), [tuple(row) for row in np.atleast_2d(front).tolist()]
+    each = fronts if len(fronts) > 1 else fronts * len(lenses)  # fronts without added power are all alike
+    return [Section(across, front, tuple(back)) for front, back in zip(each, back.tolist(), strict=True)]
 
 
 def _level_ends(outline: Points) -> tuple[float, float]:
