@@ -52,11 +52,11 @@ class Lens(Struct, frozen=True, dict=True):
     @cached_property
     def edge_mm(self) -> Array:
         """Thickness at every point of the outline, in its order [mm], read-only."""
-        return _read_only(thickness_mm(self, *self.corners_mm))
+        return read_only(thickness_mm(self, *self.corners_mm))
 
-    def with_corners(self, corners_mm: tuple[Array, Array]) -> Self:
-        """This lens, told its corners_mm by whoever has them: lenses of one eye share them."""
-        self.__dict__["corners_mm"] = corners_mm
+    def with_edge(self, corners_mm: tuple[Array, Array], edge_mm: Array) -> Self:
+        """This lens, told its corners_mm and edge_mm by whoever has them, read-only: a stack has those of all."""
+        self.__dict__.update(corners_mm=corners_mm, edge_mm=edge_mm)
         return self
 
 
@@ -218,7 +218,7 @@ def columns(points: Points) -> tuple[Array, Array]:
     """Points as places across and up, read-only."""
     table = np.fromiter(chain.from_iterable(points), dtype=np.float64, count=2 * len(points))
     x, y = table.reshape(-1, 2).T.copy()
-    return _read_only(x), _read_only(y)
+    return read_only(x), read_only(y)
 
 
 def places_inside(corners_mm: tuple[Array, Array]) -> tuple[Array, Array]:
@@ -227,7 +227,8 @@ def places_inside(corners_mm: tuple[Array, Array]) -> tuple[Array, Array]:
     return np.outer(_RINGS, x).ravel(), np.outer(_RINGS, y).ravel()
 
 
-def _read_only(values: Array) -> Array:
+def read_only(values: Array) -> Array:
+    """The same figures, which nobody can change any more."""
     values.flags.writeable = False
     return values
 

@@ -17,6 +17,7 @@ from explain.optics.lens import (
     columns,
     edge_point,
     places_inside,
+    read_only,
     sag_of_front_mm,
     thickest_at,
 )
@@ -108,7 +109,7 @@ class Stack:
         edge_mm: Array,
         inside_mm: Array | None = None,
     ) -> None:
-        self.outline, self.corners_mm, self.edge_mm = of.outline, of.corners_mm, edge_mm
+        self.outline, self.corners_mm, self.edge_mm = of.outline, of.corners_mm, read_only(edge_mm)
         self._of, self._centres_mm, self._backs, self._inside_mm = of, tuple(centres_mm), tuple(backs), inside_mm
 
     @cached_property
@@ -119,9 +120,9 @@ class Stack:
             Lens(
                 of.outline, index, centre, of.front_per_mm, back, right, up,
                 of.reference_point, of.add_dpt, of.corridor_mm,
-            ).with_corners(self.corners_mm)
-            for index, centre, back, (right, up) in zip(
-                of.indexes, self._centres_mm, self._backs, of.wedges, strict=True
+            ).with_edge(self.corners_mm, edge)
+            for index, centre, back, (right, up), edge in zip(
+                of.indexes, self._centres_mm, self._backs, of.wedges, self.edge_mm, strict=True
             )
         )  # fmt: skip
 

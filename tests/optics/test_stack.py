@@ -66,6 +66,15 @@ def test_each_row_is_the_thickness_of_that_lens(eye: LensOrder, share: float) ->
         assert row == pytest.approx(thickness_mm(lens, x, y), abs=1e-10)
 
 
+@given(eyes)
+def test_each_lens_is_told_the_edge_that_it_would_find_itself(eye: LensOrder) -> None:
+    stack = make_lenses(in_all_materials(eye))
+
+    for lens in stack.lenses:
+        assert lens.edge_mm == pytest.approx(thickness_mm(lens, *columns(lens.outline)), abs=1e-10)
+        assert not lens.edge_mm.flags.writeable
+
+
 @given(eyes, st.floats(min_value=0.0, max_value=1.0))
 def test_without_prism_and_progression_no_place_inside_is_thicker_than_middle_and_edge(
     eye: LensOrder, share: float
