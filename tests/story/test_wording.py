@@ -34,6 +34,14 @@ def test_rounding_is_half_away_from_zero_and_never_gives_minus_nought(value, pla
     assert str(wording.rounded(value, places)) == expected
 
 
+@pytest.mark.parametrize("alike", [(0.0, -0.0, 0), (-0.0, 0.0), (2, 2.0), (-0.04, 0.04), (0.25, 0.25)])
+def test_a_kept_figure_is_what_would_be_rounded_anew_whichever_was_asked_first(alike):
+    for values in (alike, alike[::-1]):
+        wording.rounded.cache_clear()
+
+        assert [str(wording.rounded(v, 1)) for v in values] == [str(wording.rounded.__wrapped__(v, 1)) for v in values]
+
+
 @pytest.mark.parametrize(
     ("value", "expected"),
     [(1.25, "+1.25"), (-0.5, f"{MINUS}0.50"), (0, "0.00"), (-0.001, "0.00"), (0.005, "+0.01"), (-12, f"{MINUS}12.00")],
