@@ -55,9 +55,11 @@ def _exact(figures: str, text: str, name: str, advice: str) -> Decimal:
 
 def _refuse_two_ways(figures: str, locale: str, name: str, text: str) -> None:
     """Where a comma stands before the cents, 1,250 is 1250.00 to one reader and 1.25 to another."""
+    if not ONE_COMMA.fullmatch(figures):
+        return
     from babel.numbers import get_decimal_symbol  # noqa: PLC0415  slow to load, and rarely needed
 
-    if ONE_COMMA.fullmatch(figures) and get_decimal_symbol(locale) == ",":
+    if get_decimal_symbol(locale) == ",":
         whole = figures.replace(",", "")
         raise UnclearError(
             f"{name} can be read in two ways: {cut(text)}",
