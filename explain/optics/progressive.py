@@ -264,9 +264,11 @@ def level_span_mm(outline: Points, y_mm: float, x_mm: float) -> tuple[float, flo
     (0.0, 4.0)
     """
     crossings = []
-    for (x0, y0), (x1, y1) in zip(outline, (*outline[1:], outline[0]), strict=True):
+    x0, y0 = outline[-1]
+    for x1, y1 in outline:
         if (y0 <= y_mm) != (y1 <= y_mm):
             crossings.append(x0 + (x1 - x0) * (y_mm - y0) / (y1 - y0))
+        x0, y0 = x1, y1
     left = [x for x in crossings if x <= x_mm]
     right = [x for x in crossings if x > x_mm]
     return (max(left), min(right)) if len(left) % 2 else None
