@@ -173,7 +173,7 @@ def _crew(workers: int | None, address: str | None) -> Callable[[int], Crew]:
             return HERE
         from explain.site.engine.processes import processes
 
-        return processes(min(wanted, orders))
+        return processes(min(wanted, orders), _said)
 
     return crew
 

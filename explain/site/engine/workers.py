@@ -43,11 +43,20 @@ class CrewError(Exception):
     """Nobody to make the orders; the message says why and what to type."""
 
 
+class NoWorkerError(Exception):
+    """No worker can be had at all; the message is what the system says of it."""
+
+
+NO_WORKER = """No worker process can be started here ({why}).
+This process makes the pages itself, one after the other, which takes longer and changes nothing else.
+To leave workers out:   explain build --workers 1"""
+
+
 class Crew(Struct, frozen=True):
     """Who makes the orders. start: gives an executor, and again another one when that broke. width: chunks at a time.
 
     is_lost: tells an error that means a lost worker, which costs a second try, from an error of the work itself.
-    make: makes a chunk, wherever it is sent. end: called when all is done.
+    make: makes a chunk, wherever it is sent. end: called when all is done. tell: hears in words of what slows it down.
     """
 
     start: Callable[[], Executor]
@@ -56,13 +65,14 @@ class Crew(Struct, frozen=True):
     is_lost: Callable[[BaseException], bool] = lambda _: False
     make: Callable[[bytes, Sequence[Task]], list[Product]] = make_all
     end: Callable[[], None] = lambda: None
+    tell: Callable[[str], None] = lambda _: None
 
 
 HERE = Crew(Here)
 
 
 class _CtrlC:
-    """Ctrl-C taken note of, to be raised where no worker is just being started and would be left behind."""
+    """Ctrl-C taken note of, to be raised between two orders; pressed again, it stops at once whatever is done."""
 
     def __init__(self) -> None:
         self._is_asked = False
@@ -81,6 +91,8 @@ class _CtrlC:
             signal.signal(signal.SIGINT, signal.default_int_handler)
 
     def _note(self, *_: object) -> None:
+        if self._is_asked:
+            raise KeyboardInterrupt
         self._is_asked = True
 
     def raise_if_asked(self) -> None:
@@ -106,6 +118,7 @@ class _Stream:
     def run(self, chunks: Iterator[Chunk]) -> Iterator[tuple[Task, Product | None]]:
         with _CtrlC() as self._ctrl_c:
             yield from self._run(chunks)
+            self._ctrl_c.raise_if_asked()
 
     def _run(self, chunks: Iterator[Chunk]) -> Iterator[tuple[Task, Product | None]]:
         try:
@@ -116,45 +129,56 @@ class _Stream:
             while self._under_way:
                 yield from self._done()
             for packed, tasks in self._lost:
-                yield from ((task, self._alone(packed, task)) for task in tasks)
+                yield from ((task, self._alone((packed, (task,)))) for task in tasks)
         finally:
-            self._stop(wait_for_running=True)
+            self._stop()
             self._crew.end()
 
     def _submitted(self, chunk: Chunk) -> Future[list[Product]]:
         try:
             return self._executor.submit(self._crew.make, *chunk)
+        except NoWorkerError as error:
+            self._crew.tell(NO_WORKER.format(why=error))
+            return self._by_another(Here(), chunk)
         except Exception as error:
             if not self._crew.is_lost(error):
                 raise
-        self._stop(wait_for_running=False)
-        self._executor = self._crew.start()
-        return self._executor.submit(self._crew.make, *chunk)
+            return self._by_another(self._crew.start(), chunk)
 
-    def _stop(self, *, wait_for_running: bool) -> None:
+    def _by_another(self, executor: Executor, chunk: Chunk) -> Future[list[Product]]:
+        self._stop()
+        self._executor = executor
+        return executor.submit(self._crew.make, *chunk)
+
+    def _stop(self) -> None:
+        """Stop at once what is still under way: nobody wants it any more."""
         for future in self._under_way:
             future.cancel()
-        self._executor.shutdown(wait=wait_for_running)
+        self._executor.shutdown(wait=False)
 
     def _done(self) -> Iterator[tuple[Task, Product]]:
-        done: set[Future[list[Product]]] = set()
-        while not done:
-            self._ctrl_c.raise_if_asked()
-            done, _ = wait(self._under_way, LOOK_EVERY_S, return_when=FIRST_COMPLETED)
-        for future in done:
-            chunk = self._under_way.pop(future)
-            products = self._products(future)
+        for chunk, products in self._first_done():
             if products is None:
                 self._lost.append(chunk)
             else:
                 yield from zip(chunk[1], products, strict=True)
 
-    def _alone(self, packed: bytes, task: Task) -> Product | None:
+    def _first_done(self) -> Iterator[tuple[Chunk, list[Product] | None]]:
+        """Chunks that are done next, with what each gave. Raises KeyboardInterrupt where Ctrl-C was pressed."""
+        done: set[Future[list[Product]]] = set()
+        while not done:
+            self._ctrl_c.raise_if_asked()
+            done, _ = wait(self._under_way, LOOK_EVERY_S, return_when=FIRST_COMPLETED)
+        for future in done:
+            yield self._under_way.pop(future), self._products(future)
+
+    def _alone(self, chunk: Chunk) -> Product | None:
         """Try one task with nothing else under way, so that whoever is lost was lost over this one."""
         for _ in range(TRIES):
-            products = self._products(self._submitted((packed, (task,))))
-            if products is not None:
-                return products[0]
+            self._under_way[self._submitted(chunk)] = chunk
+            for _, products in self._first_done():
+                if products is not None:
+                    return products[0]
         return None
 
     def _products(self, future: Future[list[Product]]) -> list[Product] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import time
-from concurrent.futures import Future
+from concurrent.futures import Executor, Future
 from contextlib import suppress
 from pathlib import Path
 
@@ -14,8 +14,8 @@ from msgspec.structs import replace
 
 from explain.site.build import build
 from explain.site.engine.processes import WorkerLostError, processes
-from explain.site.engine.workers import HERE, Crew, Here
-from tests.site.engine.sites import clean, explain, shop_with, uploaded
+from explain.site.engine.workers import HERE, Crew, Here, NoWorkerError, stream
+from tests.site.engine.sites import ENVIRONMENT, clean, explain, shop_with, uploaded
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +130,131 @@ def test_an_order_over_which_every_worker_is_lost_is_a_fault_of_its_own(shop, tm
     assert [result.path.stem for result in results if result.faults] == ["T-0004"]
     assert "the process that made it stopped" in str(results[3].faults[0])
     assert len(uploaded(tmp_path / "out")) == len(whole) - 2  # its page and its reminders
+
+
+class Nobody(Here):
+    """Has begun two chunks when the system takes its workers away for good."""
+
+    def __init__(self):
+        self.given = 0
+
+    def submit(self, *_):
+        self.given += 1
+        if self.given > 2:
+            raise NoWorkerError("Too many open files")
+        lost = Future()
+        lost.set_exception(WorkerLostError())
+        return lost
+
+
+def test_where_no_worker_can_be_had_this_process_makes_every_page_and_says_so_once(shop, tmp_path):
+    paths, whole = shop
+    told = []
+    crew = Crew(Nobody, width=2, chunk=2, is_lost=lambda error: isinstance(error, WorkerLostError), tell=told.append)
+
+    built_by(crew, paths, tmp_path / "out")
+
+    assert uploaded(tmp_path / "out") == whole
+    assert len(told) == 1
+    assert "No worker process can be started here (Too many open files)." in told[0]
+
+
+def test_a_socket_that_the_folder_for_temporary_files_cannot_hold_costs_no_page(tmp_path):
+    whole = clean(shop_with(tmp_path, 9), tmp_path / "clean")
+    long = tmp_path / ("long" * 30)
+    long.mkdir()
+    process = explain(tmp_path, "build", "--workers", "2", env={**ENVIRONMENT, "TMPDIR": str(long)})
+    said, complained = process.communicate(timeout=120)
+
+    assert (process.returncode, complained) == (0, "")
+    assert "9 pages written" in said
+    assert uploaded(tmp_path / "site_out") == whole
+
+
+def test_a_worker_short_of_memory_is_a_lost_one():
+    is_lost = processes(1).is_lost
+    assert is_lost(MemoryError())
+    assert is_lost(WorkerLostError())
+    assert not is_lost(ZeroDivisionError())
+
+
+def test_who_is_slow_to_take_pages_has_no_more_than_so_many_chunks_under_way():
+    taken, most = 0, 0
+
+    class Counting(Here):
+        given = 0
+
+        def submit(self, fn, /, *args):
+            Counting.given += 1
+            return super().submit(fn, *args)
+
+    crew = Crew(Counting, width=4, make=lambda _, tasks: [_Nothing() for _ in tasks])
+    for _ in stream(crew, ((b"", (number,)) for number in range(100))):
+        most = max(most, Counting.given - taken)
+        taken += 1
+    assert (taken, most) == (100, 4)
+
+
+class _Nothing:
+    """Stands for a product that came whole."""
+
+    digest = ""
+
+    def digest_now(self):
+        return ""
+
+
+class Silent(Executor):
+    """Never gives anything back; presses Ctrl-C so many times when asked, and loses the first chunk."""
+
+    def __init__(self, presses):
+        self.presses, self.given, self.stopped = presses, 0, []
+
+    def submit(self, *_):
+        future = Future()
+        self.given += 1
+        if self.given == 1:
+            future.set_exception(WorkerLostError())
+        else:
+            for _ in range(self.presses):
+                signal.raise_signal(signal.SIGINT)
+        return future
+
+    def shutdown(self, *, wait):
+        self.stopped.append(wait)
+
+
+@pytest.mark.parametrize("presses", [1, 2])
+def test_ctrl_c_is_heard_while_one_order_is_tried_alone_and_nobody_waits_for_the_worker(presses):
+    silent = Silent(presses)
+    crew = Crew(lambda: silent, is_lost=lambda error: isinstance(error, WorkerLostError))
+
+    with pytest.raises(KeyboardInterrupt):
+        list(stream(crew, [(b"", (1,))]))
+
+    assert silent.stopped == [False]
+
+
+def test_ctrl_c_pressed_again_stops_what_this_process_is_doing():
+    went_on = []
+
+    def make(*_):
+        signal.raise_signal(signal.SIGINT)
+        signal.raise_signal(signal.SIGINT)
+        went_on.append(True)
+
+    with pytest.raises(KeyboardInterrupt):
+        list(stream(Crew(Here, make=make), [(b"", (1,))]))
+    assert went_on == []
+
+
+def test_ctrl_c_after_the_last_order_is_not_forgotten():
+    def pressed_at_the_end():
+        for _ in stream(Crew(Here, make=lambda *_: [_Nothing()]), [(b"", (1,))]):
+            signal.raise_signal(signal.SIGINT)
+
+    with pytest.raises(KeyboardInterrupt):
+        pressed_at_the_end()
 
 
 def test_a_bug_in_a_worker_is_not_taken_for_a_lost_one(shop, tmp_path, monkeypatch):
