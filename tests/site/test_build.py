@@ -351,14 +351,14 @@ def test_an_eye_that_looks_past_its_lens_is_refused(shop):
 
 def test_a_page_that_cannot_be_written_is_a_fault_of_its_own(shop, monkeypatch):
     first, second = shop.order(), shop.order(order="T-0002")
-    real = transaction._write_through
+    real = transaction.write_lasting
 
     def full(path, data):
         if b"T-0001" in data and path.name.isdigit():
             raise OSError(errno.ENOSPC, "No space left on device", str(path))
         real(path, data)
 
-    monkeypatch.setattr(transaction, "_write_through", full)
+    monkeypatch.setattr(transaction, "write_lasting", full)
     one, other = shop.build(first, second)
 
     assert "cannot be written" in messages(one)
