@@ -7,8 +7,10 @@ both are asked before anything is sent. What they give comes back over the netwo
 from __future__ import annotations
 
 import importlib
+import logging
 import os
 import threading
+import time
 from collections.abc import Sequence
 from concurrent.futures import CancelledError
 from functools import partial
@@ -20,6 +22,10 @@ from explain.site.engine.workers import CHUNK, Crew, CrewError
 from explain.site.making import Product, Task, make_all
 
 PATIENCE_S = 10
+LOOK_EVERY_S = 5.0
+"""How often the scheduler is asked whether it has workers."""
+WITHOUT_WORKERS_S = 60.0
+"""How long a cluster may have none: whoever looks after them starts another in place of one that died."""
 _one_folder = threading.Lock()
 
 
@@ -33,6 +39,7 @@ def cluster(address: str) -> Crew:
             "Most shops do without: the cores of this computer share the work by themselves.\n"
             "To install it:   pip install 'order-explainer[cluster]'"
         ) from None
+    logging.getLogger("distributed.client").setLevel(logging.CRITICAL)  # what it says is said here in plainer words
     try:
         client = dask.Client(address, timeout=PATIENCE_S, set_as_default=False)
     except (OSError, ValueError, TimeoutError) as error:
@@ -56,7 +63,38 @@ def cluster(address: str) -> Crew:
         is_lost=lambda error: isinstance(error, lost),
         make=partial(_make_in, here),
         end=client.close,
+        look=_Watch(client, address).look,
     )
+
+
+class _Watch:
+    """Notices that nobody is left in a cluster, where what was given to it would be waited for for ever."""
+
+    def __init__(self, client: Any, address: str) -> None:
+        self._client, self._address = client, address
+        self._asked_s = self._seen_s = time.monotonic()
+
+    def look(self) -> None:
+        """Raise CrewError where the scheduler is gone, or where there have been no workers for too long."""
+        if self._client.status == "closed":
+            raise CrewError(
+                f"{self._address}: the Dask scheduler no longer answers.\n"
+                "Pages written so far are whole; the next build makes the others.\n"
+                "Start the scheduler again, then build again; or leave --cluster out."
+            )
+        now_s = time.monotonic()
+        if now_s - self._asked_s < LOOK_EVERY_S:
+            return
+        self._asked_s = now_s
+        if self._client.scheduler_info().get("workers"):
+            self._seen_s = now_s
+        elif now_s - self._seen_s > WITHOUT_WORKERS_S:
+            raise CrewError(
+                f"{self._address}: this cluster has no workers any more.\n"
+                "Pages written so far are whole; the next build makes the others.\n"
+                f"Start one:   dask worker {self._address}\n"
+                "Then build again; or leave --cluster out."
+            )
 
 
 def _described(folder: str) -> tuple[str, bool]:

@@ -57,6 +57,7 @@ class Crew(Struct, frozen=True):
 
     is_lost: tells an error that means a lost worker, which costs a second try, from an error of the work itself.
     make: makes a chunk, wherever it is sent. end: called when all is done. tell: hears in words of what slows it down.
+    look: called over and over while something is under way; raises CrewError where nobody is left to do it.
     """
 
     start: Callable[[], Executor]
@@ -66,6 +67,7 @@ class Crew(Struct, frozen=True):
     make: Callable[[bytes, Sequence[Task]], list[Product]] = make_all
     end: Callable[[], None] = lambda: None
     tell: Callable[[str], None] = lambda _: None
+    look: Callable[[], None] = lambda: None
 
 
 HERE = Crew(Here)
@@ -141,6 +143,7 @@ class _Stream:
             self._crew.tell(NO_WORKER.format(why=error))
             return self._by_another(Here(), chunk)
         except Exception as error:
+            self._look()
             if not self._crew.is_lost(error):
                 raise
             return self._by_another(self._crew.start(), chunk)
@@ -149,6 +152,13 @@ class _Stream:
         self._stop()
         self._executor = executor
         return executor.submit(self._crew.make, *chunk)
+
+    def _look(self) -> None:
+        try:
+            self._crew.look()
+        except CrewError:
+            self._under_way, self._executor = {}, Here()  # nobody is left to be told to stop
+            raise
 
     def _stop(self) -> None:
         """Stop at once what is still under way: nobody wants it any more."""
@@ -168,6 +178,7 @@ class _Stream:
         done: set[Future[list[Product]]] = set()
         while not done:
             self._ctrl_c.raise_if_asked()
+            self._look()
             done, _ = wait(self._under_way, LOOK_EVERY_S, return_when=FIRST_COMPLETED)
         for future in done:
             yield self._under_way.pop(future), self._products(future)

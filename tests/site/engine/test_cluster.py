@@ -10,6 +10,7 @@ import time
 
 import pytest
 
+from explain.site.build import build
 from explain.site.engine.cluster import _need_alike, cluster
 from explain.site.engine.workers import CrewError
 from tests.site.engine.sites import ENVIRONMENT, clean, explain, shop_with, uploaded
@@ -34,7 +35,7 @@ def line_with(process, pattern):
 
 @pytest.fixture
 def scheduler(tmp_path):
-    """Address of a scheduler, and a function that starts a worker in a folder of its own."""
+    """Address of a scheduler, a function that starts a worker in a folder of its own, and the scheduler's process."""
     started = [start(tmp_path, "scheduler", "--port", "0")]
     address = line_with(started[0], r"Scheduler at:\s+(tcp://\S+)")[1]
 
@@ -45,15 +46,22 @@ def scheduler(tmp_path):
         line_with(started[-1], r"Registered to:\s+" + re.escape(address))
         return started[-1]
 
-    yield address, worker
+    yield address, worker, started[0]
     for process in reversed(started):
         process.send_signal(signal.SIGKILL)
         process.wait(PATIENCE_S)
         process.stderr.close()
 
 
+def first_page(folder):
+    """Wait until a page is there."""
+    deadline = time.monotonic() + PATIENCE_S
+    while not list(folder.glob("site_out/upload/*/reminders.ics")) and time.monotonic() < deadline:
+        time.sleep(0.02)
+
+
 def test_two_workers_that_share_no_memory_make_the_same_pages(scheduler, tmp_path):
-    address, worker = scheduler
+    address, worker, _ = scheduler
     worker(), worker()
     whole = clean(shop_with(tmp_path / "shop", 10), tmp_path / "clean")
     process = explain(tmp_path / "shop", "build", "--cluster", address)
@@ -65,13 +73,11 @@ def test_two_workers_that_share_no_memory_make_the_same_pages(scheduler, tmp_pat
 
 
 def test_a_worker_that_dies_costs_a_second_try_and_no_page(scheduler, tmp_path):
-    address, worker = scheduler
+    address, worker, _ = scheduler
     first, _ = worker(), worker()
     whole = clean(shop_with(tmp_path / "shop", 24), tmp_path / "clean")
     process = explain(tmp_path / "shop", "build", "--cluster", address)
-    deadline = time.monotonic() + PATIENCE_S
-    while not list(tmp_path.glob("shop/site_out/upload/*/reminders.ics")) and time.monotonic() < deadline:
-        time.sleep(0.02)
+    first_page(tmp_path / "shop")
     first.send_signal(signal.SIGKILL)
     said, complained = process.communicate(timeout=PATIENCE_S)
 
@@ -80,8 +86,41 @@ def test_a_worker_that_dies_costs_a_second_try_and_no_page(scheduler, tmp_path):
     assert uploaded(tmp_path / "shop" / "site_out") == whole
 
 
+def test_a_scheduler_that_dies_is_named_and_the_next_build_makes_the_rest(scheduler, tmp_path):
+    address, worker, scheduling = scheduler
+    worker()
+    whole = clean(shop_with(tmp_path / "shop", 60), tmp_path / "clean")
+    process = explain(tmp_path / "shop", "build", "--cluster", address)
+    first_page(tmp_path / "shop")
+    scheduling.send_signal(signal.SIGKILL)
+    _, complained = process.communicate(timeout=PATIENCE_S)
+
+    assert process.returncode == 2
+    assert complained.startswith(f"{address}: the Dask scheduler no longer answers.\n")
+    assert "Traceback" not in complained
+    again = explain(tmp_path / "shop", "build")
+    again.communicate(timeout=PATIENCE_S)
+    assert again.returncode == 0
+    assert uploaded(tmp_path / "shop" / "site_out") == whole
+
+
+def test_a_cluster_whose_last_worker_dies_is_waited_for_a_while_and_then_named(scheduler, tmp_path, monkeypatch):
+    monkeypatch.setattr("explain.site.engine.cluster.LOOK_EVERY_S", 0.5)
+    monkeypatch.setattr("explain.site.engine.cluster.WITHOUT_WORKERS_S", 2)
+    address, worker, _ = scheduler
+    only = worker()
+    paths = shop_with(tmp_path / "shop", 40)
+    results = build(paths, tmp_path / "out", crew=lambda _: cluster(address))
+    monkeypatch.chdir(tmp_path / "shop")
+    next(results)
+    only.send_signal(signal.SIGKILL)
+
+    with pytest.raises(CrewError, match="has no workers any more"):
+        list(results)
+
+
 def test_a_cluster_without_workers_or_that_does_not_answer_is_named_with_what_to_do(scheduler, monkeypatch):
-    address, _ = scheduler
+    address, _, _ = scheduler
     with pytest.raises(CrewError, match="has no workers yet"):
         cluster(address)
     monkeypatch.setattr("explain.site.engine.cluster.PATIENCE_S", 1)
