@@ -250,7 +250,8 @@ def test_the_process_that_workers_are_copied_from_may_be_killed_at_any_moment(tw
     for _ in range(KILLS // 2):
         while sum(not future.done() for future in futures) < 8:
             futures.append(two.submit(big, len(futures), 0.002))
-        for victim in (forkserver._forkserver._forkserver_pid, *workers()):
+        copied_from = forkserver._forkserver._forkserver_pid  # None while another is just being started
+        for victim in filter(None, (copied_from, *workers())):
             with suppress(ProcessLookupError):
                 os.kill(victim, signal.SIGKILL)
         time.sleep(moments.uniform(0, 0.2))
