@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import re
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from functools import lru_cache
+from typing import Any
 
 import markdown
 import nh3
@@ -28,9 +32,10 @@ def safe_html(text: str) -> Markup:
     loses its address and keeps its words. Most long words are the same on every page, so what was made is kept.
     """
     html = markdown.markdown(COMMENT.sub("", text), output_format="html")
-    clean = nh3.clean(
-        html, tags=TAGS, attributes=ATTRIBUTES, url_schemes=LINKS, attribute_filter=_address, link_rel=None
-    )
+    with _nothing_passed_over():
+        clean = nh3.clean(
+            html, tags=TAGS, attributes=ATTRIBUTES, url_schemes=LINKS, attribute_filter=_address, link_rel=None
+        )
     return Markup(clean)  # noqa: S704  what nh3 lets through is written by nh3 itself
 
 
@@ -40,3 +45,23 @@ def _address(tag: str, attribute: str, value: str) -> str | None:
         return None
     known = value.lower().startswith(tuple(f"{scheme}:" for scheme in LINKS))
     return value if known or RELATIVE.fullmatch(value) else None
+
+
+@contextmanager
+def _nothing_passed_over() -> Iterator[None]:
+    """Raise what was raised while nh3 asked about an address, Ctrl-C too; nh3 drops the address and goes on."""
+    passed_over: list[BaseException] = []
+
+    def note(what: Any) -> None:
+        if isinstance(what.object, tuple) and what.exc_value is not None:  # what it asked about
+            passed_over.append(what.exc_value)
+        else:
+            before(what)
+
+    before, sys.unraisablehook = sys.unraisablehook, note
+    try:
+        yield
+    finally:
+        sys.unraisablehook = before
+    for error in passed_over:
+        raise error

@@ -115,3 +115,16 @@ def test_our_own_words_lose_nothing_when_cleaned():
         text = COMMENT.sub("", path.read_text(encoding="utf-8"))
         plain = BeautifulSoup(markdown.markdown(text), "html5lib").body
         assert [tag.name for tag in soup_of(text).find_all()] == [tag.name for tag in plain.find_all()], path.name
+
+
+def test_ctrl_c_while_an_address_is_asked_about_costs_no_link(monkeypatch):
+    def interrupted(*_):
+        raise KeyboardInterrupt
+
+    text = "[call](tel:5550100142) while somebody presses Ctrl-C"
+    with monkeypatch.context() as patch:
+        patch.setattr("explain.site.clean._address", interrupted)
+        with pytest.raises(KeyboardInterrupt):
+            safe_html(text)
+
+    assert 'href="tel:5550100142"' in safe_html(text)
