@@ -35,6 +35,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         status: int = importlib.import_module(f"explain.commands.{args.command}").run(args)
         sys.stdout.flush()
     except KeyboardInterrupt:
+        _deaf_to_ctrl_c()
         print("\nStopped. Every page written so far is whole.", file=sys.stderr)
         return STOPPED
     except Exception as error:  # noqa: BLE001  a bug of ours: say so in words, and keep where it happened
@@ -48,3 +49,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
         return say_crashed(error, args.command)
     return status
+
+
+def _deaf_to_ctrl_c() -> None:
+    """Let nobody who presses it again while the program ends see where in the code that was."""
+    import signal
+    import threading
+
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
